@@ -1,0 +1,16 @@
+# Two interface targets carry every flag, so that a room never sets its own.
+option(LASTREACH_BENCH "Build the benchmarks" ON)
+option(LASTREACH_SANITIZE "Address and undefined-behaviour sanitizers" OFF)
+
+add_library(lastreach_flags INTERFACE)
+target_compile_features(lastreach_flags INTERFACE cxx_std_20)
+# No fused multiply-add behind our back: the same settings must give the same digits on every machine.
+target_compile_options(lastreach_flags INTERFACE -ffp-contract=off)
+if(LASTREACH_SANITIZE)
+  target_compile_options(lastreach_flags INTERFACE -fsanitize=address,undefined -fno-omit-frame-pointer
+                                                   -fno-sanitize-recover=all)
+  target_link_options(lastreach_flags INTERFACE -fsanitize=address,undefined)
+endif()
+
+add_library(lastreach_developer_flags INTERFACE)
+target_compile_options(lastreach_developer_flags INTERFACE -Wall -Wextra -Wconversion -Wshadow -Wpedantic -Werror)
