@@ -1,0 +1,54 @@
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "core/ids.h"
+#include "core/origin.h"
+#include "core/quantity.h"
+
+namespace lastreach {
+
+enum class PointKind {
+  kDevice,  // opened by a timer
+  kHand,    // opened by a crew
+};
+
+// Where the flushed water goes; it decides which cautions are printed.
+enum class DischargeTo { kUnknown, kGround, kStormDrain, kCreek, kSewer, kRoad, kUse };
+
+// Which residual a zone is held by.
+enum class Disinfectant { kFreeChlorine, kChloramine };
+
+// Degrees on WGS 84.
+struct Position {
+  double longitude_deg = 0;
+  double latitude_deg = 0;
+  friend bool operator==(const Position&, const Position&) = default;
+};
+
+// A place where the end of a main can be flushed.
+struct FlushPoint {
+  PointCode code;
+  PointKind kind = PointKind::kHand;
+  std::string place;        // street and number, as people say it
+  std::string supply_zone;  // name of a SupplyZone
+  std::string controller;   // name of a ControllerForm; empty for hand-flushed points
+  std::optional<Sourced<Flow>> flow;  // while open
+  DischargeTo discharge = DischargeTo::kUnknown;
+  std::string isolation_valve;  // where it is and how many turns
+  std::string meter;            // serial or "none"
+  std::string notes;
+  std::optional<Position> position;
+
+  friend bool operator==(const FlushPoint&, const FlushPoint&) = default;
+};
+
+std::string_view ToText(PointKind kind);           // "device", "hand"
+std::string_view ToText(DischargeTo to);           // "unknown", "ground", "storm drain", "creek", "sewer", "road", "use"
+std::string_view ToText(Disinfectant d);           // "free chlorine", "chloramine"
+Result<PointKind> ParsePointKind(std::string_view text);
+Result<DischargeTo> ParseDischargeTo(std::string_view text);
+Result<Disinfectant> ParseDisinfectant(std::string_view text);
+
+}  // namespace lastreach
