@@ -50,9 +50,9 @@ struct ControllerForm {
   friend bool operator==(const ControllerForm&, const ControllerForm&) = default;
 };
 
-std::string_view ToText(Overlap overlap);       // "queue", "merge", "drop", "restart", "unknown"
-std::string_view ToText(DayPatternKind kind);   // "weekdays", "odd", "even", "every-n"
-std::string_view ToText(PercentScope scope);    // "all", "each", "none"
+std::string_view ToText(Overlap overlap);      // "queue", "merge", "drop", "restart", "unknown"
+std::string_view ToText(DayPatternKind kind);  // "weekdays", "odd", "even", "every-n"
+std::string_view ToText(PercentScope scope);   // "all", "each", "none"
 Result<Overlap> ParseOverlap(std::string_view text);
 Result<DayPatternKind> ParseDayPatternKind(std::string_view text);
 Result<PercentScope> ParsePercentScope(std::string_view text);

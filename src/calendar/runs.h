@@ -39,7 +39,8 @@ struct ClockState {
 // The clock reads standard time (or local time if it follows the change) plus `fast_minutes`. A start happens
 // at the first moment the clock reads its time or later. The valve is shut, and starts count, from the start
 // of the clock-day two days before `from`. Every-N programmes without a first day are taken to start
-// `phases[i]` days after the clock-day two days before the window, i counting such programmes; missing phases are 0.
+// `phases[i]` days after the clock-day two days before the window, i counting such programmes; missing phases
+// are 0.
 //
 // Unknown overlap is expanded as kQueue. With `state` off there are no runs.
 //

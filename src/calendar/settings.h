@@ -27,7 +27,8 @@ struct OddDates {
 struct EvenDates {
   friend bool operator==(const EvenDates&, const EvenDates&) = default;
 };
-// Days whose distance from `from` is a multiple of `n`, not before `from`. Without `from` the phase is unknown.
+// Days whose distance from `from` is a multiple of `n`, not before `from`. Without `from` the phase is
+// unknown.
 struct EveryNDays {
   int n = 1;
   std::optional<Date> from;
@@ -39,7 +40,7 @@ struct Programme {
   std::vector<int> starts_min;  // minutes of the clock-day, in the order they are keyed
   int minutes = 0;              // as keyed, before the percentage
   DayPattern days = kEveryWeekday;
-  std::optional<int> percent;   // only where the form says each programme has its own
+  std::optional<int> percent;  // only where the form says each programme has its own
   friend bool operator==(const Programme&, const Programme&) = default;
 };
 

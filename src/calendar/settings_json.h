@@ -9,7 +9,8 @@
 
 namespace lastreach {
 
-// One device's timer: what it accepts and what is keyed into it. The JSON form is in docs/formats/settings.md.
+// One device's timer: what it accepts and what is keyed into it. The JSON form is in
+// docs/formats/settings.md.
 struct DeviceSettings {
   ControllerForm form;
   TimerSettings settings;

@@ -32,10 +32,10 @@ Result<Date> ParseDate(std::string_view text);
 // "07:05" to minutes of the day, 425. ERROR: kBadInput unless hh:mm (or h:mm) with 0:00 <= time <= 23:59.
 Result<int> ParseTimeOfDay(std::string_view text);
 
-std::string FormatDate(Date date);           // "2026-07-01"
-std::string FormatTimeOfDay(int minutes);    // 425 -> "07:05"
-std::string FormatLocal(LocalTime time);     // "2026-07-01 07:05"
-std::string_view WeekdayName(Date date);     // "Wednesday"
+std::string FormatDate(Date date);         // "2026-07-01"
+std::string FormatTimeOfDay(int minutes);  // 425 -> "07:05"
+std::string FormatLocal(LocalTime time);   // "2026-07-01 07:05"
+std::string_view WeekdayName(Date date);   // "Wednesday"
 
 // RFC 3339 with a numeric offset: "2026-07-01T02:10:00-05:00". UTC prints as "+00:00".
 std::string FormatRfc3339(Instant instant, std::chrono::seconds offset);

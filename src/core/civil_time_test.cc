@@ -10,7 +10,8 @@ using std::chrono::hours;
 TEST(ParseDate, TakesRealDaysOnly) {
   EXPECT_EQ(FormatDate(*ParseDate("2026-07-01")), "2026-07-01");
   EXPECT_TRUE(ParseDate("2024-02-29").ok());
-  for (const char* text : {"2026-02-29", "2026-13-01", "2026-7-1", "26-07-01", "2026-07-01 ", "2026/07/01", ""}) {
+  for (const char* text :
+       {"2026-02-29", "2026-13-01", "2026-7-1", "26-07-01", "2026-07-01 ", "2026/07/01", ""}) {
     EXPECT_FALSE(ParseDate(text).ok()) << text;
   }
 }

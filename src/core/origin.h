@@ -36,7 +36,7 @@ struct Sourced {
   friend bool operator==(const Sourced&, const Sourced&) = default;
 };
 
-std::string_view ToText(OriginKind kind);                  // "measured", "typed", "estimated", "assumed"
+std::string_view ToText(OriginKind kind);                   // "measured", "typed", "estimated", "assumed"
 Result<OriginKind> ParseOriginKind(std::string_view text);  // ERROR: kBadInput for any other word
 
 // "measured by J. Doe on 2026-07-01 (drum and stopwatch)"; leaves out what is not known.

@@ -14,7 +14,8 @@ TEST(Origin, EveryKindReadsBackFromItsWord) {
 }
 
 TEST(Origin, IsDescribedInWords) {
-  const Origin origin{OriginKind::kMeasured, "night crew", *ParseRfc3339("2026-07-01T09:00:00Z"), "drum and stopwatch"};
+  const Origin origin{OriginKind::kMeasured, "night crew", *ParseRfc3339("2026-07-01T09:00:00Z"),
+                      "drum and stopwatch"};
   EXPECT_EQ(Describe(origin), "measured by night crew on 2026-07-01 (drum and stopwatch)");
   EXPECT_EQ(Describe({}), "assumed");
 }

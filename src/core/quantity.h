@@ -129,7 +129,9 @@ class Flow : public internal::Quantity<Flow> {
   static constexpr Flow GallonsPerMinute(double x) {
     return Flow(Raw{x * kCubicMetresPerGallon / kSecondsPerMinute});
   }
-  static constexpr Flow GallonsPerDay(double x) { return Flow(Raw{x * kCubicMetresPerGallon / kSecondsPerDay}); }
+  static constexpr Flow GallonsPerDay(double x) {
+    return Flow(Raw{x * kCubicMetresPerGallon / kSecondsPerDay});
+  }
   constexpr double cubic_metres_per_second() const { return si_; }
   constexpr double cubic_metres_per_hour() const { return si_ * kSecondsPerHour; }
   constexpr double cubic_metres_per_day() const { return si_ * kSecondsPerDay; }

@@ -7,7 +7,8 @@ namespace {
 
 // A value may hold line breaks or be a page long; the promise is one line.
 std::string OneLine(std::string text) {
-  std::replace_if(text.begin(), text.end(), [](char c) { return c == '\n' || c == '\r' || c == '\t'; }, ' ');
+  std::replace_if(
+      text.begin(), text.end(), [](char c) { return c == '\n' || c == '\r' || c == '\t'; }, ' ');
   constexpr size_t kLongest = 120;
   if (text.size() > kLongest) text = text.substr(0, kLongest) + "...";
   return text;

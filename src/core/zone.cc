@@ -93,7 +93,8 @@ LocalTime Zone::ToLocal(Instant instant) const {
 Instant Zone::FirstInstant(LocalTime local) const {
   const auto day = chrono::floor<chrono::days>(local);
   const Date date{day};
-  const absl::CivilDay civil_day(static_cast<int>(date.year()), static_cast<int>(static_cast<unsigned>(date.month())),
+  const absl::CivilDay civil_day(static_cast<int>(date.year()),
+                                 static_cast<int>(static_cast<unsigned>(date.month())),
                                  static_cast<int>(static_cast<unsigned>(date.day())));
   const absl::TimeZone zone = Load(name_);
   const absl::TimeZone::TimeInfo at = zone.At(absl::CivilSecond(civil_day) + (local - day).count());

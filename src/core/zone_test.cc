@@ -18,7 +18,8 @@ std::chrono::seconds Standard(const char* zone, const char* time) {
 
 TEST(Zone, IsFoundByItsIanaNameOnly) {
   EXPECT_TRUE(Zone::Find("Europe/Berlin").ok());
-  for (const char* name : {"Chicago", "", "/etc/localtime", "America/Nowhere"}) EXPECT_FALSE(Zone::Find(name).ok());
+  for (const char* name : {"Chicago", "", "/etc/localtime", "America/Nowhere"})
+    EXPECT_FALSE(Zone::Find(name).ok());
 }
 
 // SOURCE: IANA time zone database; US rules since 2007: second Sunday of March, first of November, at 2:00.

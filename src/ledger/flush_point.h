@@ -31,9 +31,9 @@ struct Position {
 struct FlushPoint {
   PointCode code;
   PointKind kind = PointKind::kHand;
-  std::string place;        // street and number, as people say it
-  std::string supply_zone;  // name of a SupplyZone
-  std::string controller;   // name of a ControllerForm; empty for hand-flushed points
+  std::string place;                  // street and number, as people say it
+  std::string supply_zone;            // name of a SupplyZone
+  std::string controller;             // name of a ControllerForm; empty for hand-flushed points
   std::optional<Sourced<Flow>> flow;  // while open
   DischargeTo discharge = DischargeTo::kUnknown;
   std::string isolation_valve;  // where it is and how many turns
@@ -44,9 +44,10 @@ struct FlushPoint {
   friend bool operator==(const FlushPoint&, const FlushPoint&) = default;
 };
 
-std::string_view ToText(PointKind kind);           // "device", "hand"
-std::string_view ToText(DischargeTo to);           // "unknown", "ground", "storm drain", "creek", "sewer", "road", "use"
-std::string_view ToText(Disinfectant d);           // "free chlorine", "chloramine"
+std::string_view ToText(PointKind kind);  // "device", "hand"
+std::string_view ToText(
+    DischargeTo to);  // "unknown", "ground", "storm drain", "creek", "sewer", "road", "use"
+std::string_view ToText(Disinfectant d);  // "free chlorine", "chloramine"
 Result<PointKind> ParsePointKind(std::string_view text);
 Result<DischargeTo> ParseDischargeTo(std::string_view text);
 Result<Disinfectant> ParseDisinfectant(std::string_view text);

@@ -47,6 +47,8 @@ struct Limit {
   friend bool operator==(const Limit&, const Limit&) = default;
 };
 
+std::string_view ToText(LimitScope scope);  // "system", "zone", "point"
+
 // "not from 07:15 to 09:00, Monday to Friday", "at most 2.5 L/s", ...
 std::string Describe(const LimitRule& rule);
 

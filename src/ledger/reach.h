@@ -15,7 +15,7 @@ namespace lastreach {
 struct ReachPipe {
   Sourced<Length> length;
   Sourced<Diameter> inner_diameter;
-  std::string material;               // as typed; empty when nobody knows
+  std::string material;  // as typed; empty when nobody knows
   Sourced<int> services;
   std::optional<Sourced<Flow>> demand;  // average of all its services together; else the zone's use a service
   friend bool operator==(const ReachPipe&, const ReachPipe&) = default;

@@ -13,9 +13,9 @@ namespace lastreach {
 
 // Three different truths about one timer, never merged. The words are stored: never change them.
 enum class SettingsKind {
-  kPlanned,   // what should be keyed
-  kAsLeft,    // what was keyed, read back at the end of a visit
-  kAsFound,   // what stood there at the start of a visit
+  kPlanned,  // what should be keyed
+  kAsLeft,   // what was keyed, read back at the end of a visit
+  kAsFound,  // what stood there at the start of a visit
 };
 
 // One entry about a timer's settings. Entries are only ever added.
@@ -27,7 +27,7 @@ struct SettingsRecord {
   Instant recorded;
   std::string who;
   std::string why;
-  std::optional<Date> revert_by;        // for settings meant to be temporary
+  std::optional<Date> revert_by;          // for settings meant to be temporary
   std::optional<int> clock_fast_minutes;  // how far the device's clock stood off, where somebody looked
   friend bool operator==(const SettingsRecord&, const SettingsRecord&) = default;
 };
@@ -43,7 +43,7 @@ struct Sample {
   Analyte analyte = Analyte::kFreeChlorine;
   Concentration residual;  // the reading, or the detection limit if below_detection
   bool below_detection = false;
-  std::string original;    // as written: "<0.1", "ND", "0.6T"
+  std::string original;  // as written: "<0.1", "ND", "0.6T"
   std::optional<Temperature> temperature;
   std::string who;
   std::string notes;
