@@ -16,5 +16,5 @@ add_library(lastreach_developer_flags INTERFACE)
 target_compile_options(lastreach_developer_flags INTERFACE -Wall -Wextra -Wconversion -Wshadow -Wpedantic -Werror)
 # g++ 12 reports overlapping or out-of-bounds copies inside std::string's own operator+ at -O3 (GCC bug 105651).
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
-  target_compile_options(lastreach_developer_flags INTERFACE -Wno-restrict -Wno-array-bounds -Wno-stringop-overflow)
+  target_compile_options(lastreach_developer_flags INTERFACE -Wno-restrict -Wno-array-bounds -Wno-stringop-overflow -Wno-stringop-overread)
 endif()
