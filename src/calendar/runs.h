@@ -50,4 +50,10 @@ struct ClockState {
 std::vector<Run> ExpandRuns(const ControllerForm& form, const TimerSettings& settings, const Zone& zone,
                             DateWindow window, ClockState clock, const std::vector<int>& phases = {});
 
+// The same starts with each run taken to begin when it falls due and to run whole, whatever else is on: what
+// the timer is asked to do rather than what it does. Two of them overlap where one begins before another
+// ends.
+std::vector<Run> ExpandStarts(const ControllerForm& form, const TimerSettings& settings, const Zone& zone,
+                              DateWindow window, ClockState clock, const std::vector<int>& phases = {});
+
 }  // namespace lastreach
