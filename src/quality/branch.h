@@ -1,6 +1,9 @@
 #pragma once
 
+#include <cstddef>
 #include <vector>
+
+#include "core/result.h"
 
 namespace lastreach {
 
@@ -27,9 +30,17 @@ struct BranchDrive {
   std::vector<double> time_s;             // size steps + 1, strictly increasing
   std::vector<double> demand_factor;      // size steps, >= 0: multiplies every tap's average draw
   std::vector<double> end_flow_m3_per_s;  // size steps, >= 0: the device
-  std::vector<double> bulk_factor;        // size steps or empty (= 1): temperature through the day
+  std::vector<double> bulk_factor{};      // size steps or empty (= 1): temperature through the day
   std::vector<double> root_mg_per_l;      // size steps + 1, linear between: residual of the water entering
   double initial_mg_per_l = 0;            // of the water in the branch at time_s[0]; 0 is the cautious value
+
+  std::size_t steps() const { return demand_factor.size(); }
 };
+
+// Whether the transport functions may be called with these: at least one segment, lengths and diameters above
+// 0, everything else 0 or more, sizes and times as said above. ERROR: kBadInput naming the segment (from 1)
+// or step (from 0) and the value.
+Status CheckBranch(const Branch& branch);
+Status CheckDrive(const BranchDrive& drive);
 
 }  // namespace lastreach

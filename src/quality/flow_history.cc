@@ -1,0 +1,175 @@
+#include "quality/flow_history.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+#include <tuple>
+
+namespace lastreach {
+namespace {
+
+// What rounding may do to a ratio of two products; a bend smaller than this is none.
+constexpr double kRounding = 1e-13;
+
+bool Differ(double a, double b) { return std::abs(a - b) > kRounding * (std::abs(a) + std::abs(b)); }
+
+}  // namespace
+
+void FlowHistory::Build(const Branch& branch, const BranchDrive& drive, std::span<const double> extra_s,
+                        const Kinetics& kinetics) {
+  kinetics_ = kinetics;
+  for (std::vector<double>* column : {&time_s_, &factor_, &end_flow_, &bulk_factor_, &root_}) column->clear();
+  std::size_t extra = 0;
+  for (std::size_t i = 0; i < drive.steps(); ++i) {
+    const double begin = drive.time_s[i];
+    const double end = drive.time_s[i + 1];
+    const double slope = (drive.root_mg_per_l[i + 1] - drive.root_mg_per_l[i]) / (end - begin);
+    double at = begin;
+    while (at < end) {
+      time_s_.push_back(at);
+      root_.push_back(drive.root_mg_per_l[i] + slope * (at - begin));
+      factor_.push_back(drive.demand_factor[i]);
+      end_flow_.push_back(drive.end_flow_m3_per_s[i]);
+      bulk_factor_.push_back(drive.bulk_factor.empty() ? 1 : drive.bulk_factor[i]);
+      while (extra < extra_s.size() && extra_s[extra] <= at) ++extra;
+      at = extra < extra_s.size() && extra_s[extra] < end ? extra_s[extra] : end;
+    }
+  }
+  time_s_.push_back(drive.time_s.back());
+  root_.push_back(drive.root_mg_per_l.back());
+  const auto [least, greatest] = std::minmax_element(root_.begin(), root_.end());
+  root_least_ = *least;
+  root_greatest_ = *greatest;
+
+  const std::size_t n = steps();
+  factor_sum_s_.assign(n + 1, 0);
+  end_volume_m3_.assign(n + 1, 0);
+  bulk_sum_s_.assign(n + 1, 0);
+  ratio_changes_.assign(n + 1, 1);
+  for (std::size_t i = 0; i < n; ++i) {
+    const double span = time_s_[i + 1] - time_s_[i];
+    factor_sum_s_[i + 1] = factor_sum_s_[i] + factor_[i] * span;
+    end_volume_m3_[i + 1] = end_volume_m3_[i] + end_flow_[i] * span;
+    bulk_sum_s_[i + 1] = bulk_sum_s_[i] + bulk_factor_[i] * span;
+    if (i > 0)
+      ratio_changes_[i] = Differ(end_flow_[i - 1] * factor_[i], end_flow_[i] * factor_[i - 1]) ? 1 : 0;
+  }
+
+  beyond_.assign(branch.segments.size(), 0);
+  double sum = 0;
+  for (std::size_t j = branch.segments.size(); j-- > 0;) {
+    sum += branch.segments[j].tap_demand_m3_per_s;
+    beyond_[j] = sum;
+  }
+  class_step_.clear();
+  if (std::any_of(branch.segments.begin(), branch.segments.end(),
+                  [](const BranchSegment& segment) { return segment.wall_m_per_s > 0; })) {
+    SortIntoClasses();
+  }
+}
+
+void FlowHistory::SortIntoClasses() {
+  const auto key = [this](uint32_t i) { return std::tie(factor_[i], end_flow_[i]); };
+  order_.resize(steps());
+  std::iota(order_.begin(), order_.end(), 0u);
+  std::sort(order_.begin(), order_.end(), [&](uint32_t a, uint32_t b) { return key(a) < key(b); });
+  class_.resize(steps());
+  for (const uint32_t i : order_) {
+    if (class_step_.empty() || key(class_step_.back()) != key(i)) class_step_.push_back(i);
+    class_[i] = static_cast<uint32_t>(class_step_.size() - 1);
+  }
+}
+
+void SegmentHistory::Build(const FlowHistory& flows, const BranchSegment& segment, std::size_t number) {
+  flows_ = &flows;
+  segment_ = segment;
+  segment_volume_ = segment.volume_m3();
+  demand_beyond_ = flows.beyond_[number];
+  const std::size_t n = flows.steps();
+  volume_.resize(n + 1);
+  flow_.resize(n);
+  seconds_per_m3_.resize(n);
+  log_loss_.resize(n + 1);
+  loss_.resize(n);
+  for (std::size_t i = 0; i <= n; ++i) {
+    volume_[i] = demand_beyond_ * flows.factor_sum_s_[i] + flows.end_volume_m3_[i];
+    log_loss_[i] = segment.bulk_per_s * flows.bulk_sum_s_[i];
+  }
+  for (std::size_t i = 0; i < n; ++i) {
+    flow_[i] = demand_beyond_ * flows.factor_[i] + flows.end_flow_[i];
+    seconds_per_m3_[i] = 1 / flow_[i];
+    loss_[i] = segment.bulk_per_s * flows.bulk_factor_[i];
+  }
+  constexpr double kSliverShare = 1e-9;
+  constexpr double kSumRounding = 16 * std::numeric_limits<double>::epsilon();
+  sliver_ = std::max(kSliverShare * segment_volume_, kSumRounding * volume_[n]);
+  if (segment.wall_m_per_s > 0) AddWall();
+}
+
+void SegmentHistory::AddWall() {
+  const Kinetics& kinetics = flows_->kinetics_;
+  const double radius_m = segment_.diameter_m / 2;
+  fourier_per_s_ = kinetics.diffusivity_m2_per_s / (radius_m * radius_m);
+  class_rate_.resize(flows_->class_step_.size());
+  for (std::size_t c = 0; c < class_rate_.size(); ++c) {
+    const double flow = flow_[flows_->class_step_[c]];
+    class_rate_[c] = flow > 0 ? FlowingWallRate_per_s(segment_.length_m, segment_.diameter_m, flow,
+                                                      segment_.wall_m_per_s, kinetics)
+                              : 0;
+  }
+  const double biot = segment_.wall_m_per_s * radius_m / kinetics.diffusivity_m2_per_s;
+  const std::size_t n = flow_.size();
+  rest_since_s_.resize(n);
+  double sum = 0;
+  double rest_since = 0;
+  double lost_at_rest = 0;
+  bool at_rest = false;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double span = flows_->time_s_[i + 1] - flows_->time_s_[i];
+    double lost = class_rate_[flows_->class_[i]] * span;
+    if (flow_[i] > 0) {
+      at_rest = false;
+    } else {
+      if (still_.biot() != biot) still_ = StillWater(biot);
+      if (!at_rest) {
+        at_rest = true;
+        rest_since = flows_->time_s_[i];
+        lost_at_rest = 0;
+      }
+      const double lost_by_end = still_.LogLoss(fourier_per_s_ * (flows_->time_s_[i + 1] - rest_since));
+      lost = lost_by_end - lost_at_rest;
+      lost_at_rest = lost_by_end;
+    }
+    rest_since_s_[i] = rest_since;
+    sum += lost;
+    log_loss_[i + 1] += sum;
+    loss_[i] += lost / span;
+  }
+}
+
+double SegmentHistory::LogLossAt(double time, std::size_t step) const {
+  const double begin = flows_->time_s_[step];
+  if (flow_[step] > 0 || segment_.wall_m_per_s == 0) return log_loss_[step] + loss_[step] * (time - begin);
+  const double rest_since = rest_since_s_[step];
+  return log_loss_[step] + segment_.bulk_per_s * flows_->bulk_factor_[step] * (time - begin) +
+         still_.LogLoss(fourier_per_s_ * (time - rest_since)) -
+         still_.LogLoss(fourier_per_s_ * (begin - rest_since));
+}
+
+void SegmentHistory::MarkBends(const SegmentHistory& upstream, std::vector<uint8_t>& bends) const {
+  const std::size_t n = flow_.size();
+  const bool tap_between = upstream.demand_beyond_ != demand_beyond_;
+  const bool walls = segment_.wall_m_per_s > 0 || upstream.segment_.wall_m_per_s > 0;
+  const bool same_loss = !walls && segment_.bulk_per_s == upstream.segment_.bulk_per_s;
+  bends.assign(n + 1, 1);
+  for (std::size_t i = 1; i < n; ++i) {
+    const bool stops = flow_[i - 1] == 0 || flow_[i] == 0;
+    const bool splits_otherwise = tap_between && flows_->ratio_changes_[i] != 0;
+    const bool loses_otherwise =
+        !same_loss && (Differ(loss_[i - 1], upstream.loss_[i - 1]) || Differ(loss_[i], upstream.loss_[i]));
+    bends[i] = stops || splits_otherwise || loses_otherwise ? 1 : 0;
+  }
+}
+
+}  // namespace lastreach

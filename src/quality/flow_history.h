@@ -1,0 +1,98 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "quality/branch.h"
+#include "quality/kinetics.h"
+#include "quality/still_water.h"
+
+namespace lastreach {
+
+// The drive of a branch summed up over time, on its own steps plus any extra instants asked for. Everything
+// the transport functions need of the flows, worked out once; SegmentHistory then takes one segment's share.
+// Buffers are kept between calls, so one object serves thousands of drives without allocating.
+// THREADS: one object, one thread.
+class FlowHistory {
+ public:
+  // REQUIRES: CheckBranch and CheckDrive hold; extra_s ascending, within the drive.
+  void Build(const Branch& branch, const BranchDrive& drive, std::span<const double> extra_s,
+             const Kinetics& kinetics);
+
+  std::size_t steps() const { return factor_.size(); }
+  std::span<const double> time_s() const { return time_s_; }               // size steps + 1
+  std::span<const double> demand_factor() const { return factor_; }        // size steps
+  std::span<const double> end_flow_m3_per_s() const { return end_flow_; }  // size steps
+  std::span<const double> root_mg_per_l() const { return root_; }          // size steps + 1
+  double root_least_mg_per_l() const { return root_least_; }
+  double root_greatest_mg_per_l() const { return root_greatest_; }
+  // Demand of the taps at and beyond the downstream end of segment j, D_j [m3/s].
+  double demand_beyond_m3_per_s(std::size_t segment) const { return beyond_[segment]; }
+
+ private:
+  friend class SegmentHistory;
+
+  std::vector<double> time_s_, factor_, end_flow_, bulk_factor_, root_;
+  std::vector<double> factor_sum_s_, end_volume_m3_, bulk_sum_s_;  // integrals from time_s[0], size steps + 1
+  std::vector<uint8_t> ratio_changes_;  // size steps + 1: demand and end flow change otherwise than in step
+  std::vector<double> beyond_;
+  double root_least_ = 0, root_greatest_ = 0;
+  Kinetics kinetics_;
+
+  // Steps with the same pair of demand factor and end flow share a class, so that the wall formulas are
+  // worked out once a class and not once a step.
+  void SortIntoClasses();
+  std::vector<uint32_t> class_;       // size steps
+  std::vector<uint32_t> class_step_;  // one step of each class
+  std::vector<uint32_t> order_;
+};
+
+// One segment's flow and loss through time.
+//   volume[i]    what has entered since time_s[0], A_j(time_s[i]) [m3]
+//   log_loss[i]  what water in the segment has lost since, G_j(time_s[i]) [-]
+// Both are linear within a step, except log_loss where the segment stands still and its wall is active; water
+// neither enters nor leaves then, so that nothing is asked of it inside such a step but by LogLossAt.
+// REQUIRES: the FlowHistory outlives it and is not rebuilt meanwhile.
+class SegmentHistory {
+ public:
+  void Build(const FlowHistory& flows, const BranchSegment& segment, std::size_t number);
+
+  double segment_volume_m3() const { return segment_volume_; }
+  std::span<const double> volume_m3() const { return volume_; }    // size steps + 1
+  std::span<const double> flow_m3_per_s() const { return flow_; }  // size steps
+  std::span<const double> seconds_per_m3() const {
+    return seconds_per_m3_;
+  }                                                               // size steps, infinite where still
+  std::span<const double> log_loss() const { return log_loss_; }  // size steps + 1
+  std::span<const double> loss_per_s() const { return loss_; }    // size steps, mean over a still one
+
+  // Volumes closer than this are the same water, and what is thinner is not judged: 1e-9 of the segment, or
+  // what rounding leaves uncertain in the sums if that is more.
+  double sliver_m3() const { return sliver_; }
+
+  // G_j at a time within step `step`.
+  double LogLossAt(double time, std::size_t step) const;
+
+  // bends[i] (size steps + 1) = 1 where the history of the water at this segment's inlet, as a function of
+  // the volume entered, may bend at time_s[i] on account of the step there; where 0, that instant need not be
+  // carried on as a breakpoint. `upstream` is the segment before.
+  void MarkBends(const SegmentHistory& upstream, std::vector<uint8_t>& bends) const;
+
+ private:
+  void AddWall();
+
+  const FlowHistory* flows_ = nullptr;
+  BranchSegment segment_;
+  double demand_beyond_ = 0;
+  double segment_volume_ = 0, sliver_ = 0;
+  std::vector<double> volume_, flow_, seconds_per_m3_, log_loss_, loss_;
+  std::vector<double> class_rate_;
+  StillWater still_{0};
+  double fourier_per_s_ = 0;
+  std::vector<double>
+      rest_since_s_;  // size steps, only where the wall is active: when the water came to rest
+};
+
+}  // namespace lastreach
