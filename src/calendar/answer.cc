@@ -74,6 +74,7 @@ CalendarAnswer AnswerCalendar(const DeviceSettings& device, const Zone& zone, Da
       lengths.empty() ? std::vector<int>{} : WorstPhases(device, zone, window, clock, lengths);
 
   CalendarAnswer answer;
+  answer.phases = phases;
   answer.runs = ExpandRuns(device.form, device.settings, zone, window, clock, phases);
   const DateWindow year{window.from, AddYears(window.from, 1)};
   answer.runs_per_year =

@@ -1,0 +1,46 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "calendar/controller_form.h"
+#include "calendar/settings.h"
+#include "core/zone.h"
+#include "ledger/flush_point.h"
+#include "ledger/limits.h"
+#include "ledger/reach.h"
+
+namespace lastreach {
+
+// All that is known of one device when its settings are planned.
+struct DeviceFacts {
+  FlushPoint point;
+  ControllerForm form;
+  Reach reach;
+  SupplyZone supply;
+  std::vector<Limit> limits;             // those that cover this point
+  std::optional<TimerSettings> present;  // latest as-left or as-found
+  int present_clock_fast_minutes = 0;    // how far its clock was last found off
+};
+
+struct PlanOptions {
+  // Changes the answer.
+  Zone zone = Zone::Utc();
+  Date from;                              // the season, local dates
+  Date to;                                // left out
+  std::string season;                     // its name on sheets
+  std::optional<double> target_mg_per_l;  // for every device; else each zone's own
+  double sureness = 0.9;                  // share of draws in which every service holds the target
+  std::optional<double> temperature_c;    // for every reach; else each zone's worst week
+  // A change of settings costs a visit: below this saving in water, settings that hold are left as they are.
+  double worth_a_visit = 0.10;
+  uint64_t seed = 20260701;  // of the draws; the same seed gives the same plan
+
+  // Changes the speed, and how finely sureness is told.
+  int draws = 300;              // in the search; +-3 points of sureness at 0.9
+  int confirming_draws = 1000;  // fresh ones, for the sureness reported
+};
+
+}  // namespace lastreach

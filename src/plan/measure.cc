@@ -1,0 +1,112 @@
+#include "plan/measure.h"
+
+#include <algorithm>
+
+namespace lastreach {
+
+Measurer::Measurer(const PlanOptions& options, const PlanningNumbers& numbers, const ReachModel& corner,
+                   const Deviates& slopes)
+    : options_(options), numbers_(numbers), corner_(corner), slopes_(slopes) {}
+
+Outcome Measurer::OutcomeOf(const ControllerForm& form, const TimerSettings& settings,
+                            std::span<const int> clocks_min, const CalendarAnswer& answer) {
+  Trial trial(form, options_.zone, numbers_);
+  const DateWindow season{options_.from, options_.to};
+  const Low worst = trial.Lowest(settings, corner_, season, clocks_min, answer.phases);
+
+  const DateWindow window = Around(worst.when, 1, 3);
+  const std::vector<int> phases = PhasesFrom(settings, answer.phases, window.from);
+  SurenessJudge judge(trial, PlainDraws(static_cast<size_t>(options_.confirming_draws), options_.seed + 1),
+                      slopes_);
+  const std::vector<double> lows = judge.Lows(settings, window, clocks_min, phases);
+  const auto first_holding = std::lower_bound(lows.begin(), lows.end(), numbers_.target_mg_per_l);
+  const auto unsure = static_cast<size_t>((1 - options_.sureness) * static_cast<double>(lows.size()));
+
+  Outcome outcome;
+  outcome.sureness = static_cast<double>(lows.end() - first_holding) / static_cast<double>(lows.size());
+  outcome.lowest_mg_per_l = lows[std::min(unsure, lows.size() - 1)];
+  outcome.middle_lowest_mg_per_l =
+      trial.Lowest(settings, ModelReach(numbers_, {}), window, clocks_min, phases).mg_per_l;
+  outcome.lowest_at = NameOf(worst.judged);
+  outcome.lowest_when = worst.when;
+  const double days = DayNumber(season.to) - DayNumber(season.from);
+  outcome.water_m3_per_day =
+      static_cast<double>(answer.total_minutes) * kSecondsPerMinute * numbers_.flow_m3_per_s / days;
+  outcome.runs_per_day = static_cast<double>(answer.runs.size()) / days;
+  outcome.longest_gap_h = answer.longest_gap ? answer.longest_gap->hours() : 0;
+  outcome.runs_per_year = answer.runs_per_year;
+  return outcome;
+}
+
+ResidualSeries Measurer::SeriesOf(const ControllerForm& form, const TimerSettings& settings,
+                                  int clock_fast_min, const TapName& place, MinuteInstant when,
+                                  const std::vector<int>& phases) const {
+  constexpr int kDays = 14;
+  constexpr int kWarmUpDays = 20;
+  const DateWindow window = Around(when, kDays / 2, kDays);
+  const DateWindow whole{AddDays(window.from, -kWarmUpDays), window.to};
+  const ReachModel middle = ModelReach(numbers_, {});
+  const ClockState clock{form.follows_clock_change.value_or(false), clock_fast_min};
+  const auto runs =
+      ExpandRuns(form, settings, options_.zone, whole, clock, PhasesFrom(settings, phases, whole.from));
+  const auto moment = [&](Date date) {
+    return std::chrono::floor<std::chrono::minutes>(options_.zone.FirstInstant(Midnight(date)));
+  };
+  const MinuteInstant begin = moment(whole.from);
+  const BranchDrive drive = DriveOf(middle, runs, options_.zone, begin, moment(whole.to));
+
+  ResidualSeries series;
+  series.begin = moment(window.from);
+  std::vector<double> times_s;
+  for (MinuteInstant t = series.begin; t <= moment(window.to); t += std::chrono::minutes(15)) {
+    times_s.push_back(static_cast<double>((t - begin).count()) * kSecondsPerMinute);
+    series.hours.push_back(static_cast<double>((t - series.begin).count()) / 60);
+  }
+  size_t segment = middle.branch.segments.size() - 1;
+  for (size_t i = 0; i < middle.judged.size(); ++i) {
+    if (middle.service_number[i] == place.number) segment = middle.judged[i];
+  }
+  series.mg_per_l = ResidualsAt(middle.branch, drive, segment, times_s, middle.kinetics);
+  return series;
+}
+
+TapName Measurer::NameOf(size_t judged) const {
+  const int number = corner_.service_number[judged];
+  if (number == 0) return {static_cast<int>(corner_.branch.segments.size()), "the end"};
+  return {number, "service " + std::to_string(number) + " of " + std::to_string(numbers_.services())};
+}
+
+// Unknown phases count from a window's first day; these are the same days seen from another window.
+std::vector<int> Measurer::PhasesFrom(const TimerSettings& settings, const std::vector<int>& phases,
+                                      Date first) const {
+  std::vector<int> shifted;
+  size_t unknown = 0;
+  for (const Programme& programme : settings.programmes) {
+    const auto* every = std::get_if<EveryNDays>(&programme.days);
+    if (every == nullptr || every->from || unknown >= phases.size()) continue;
+    const int moved = phases[unknown++] - (DayNumber(first) - DayNumber(options_.from));
+    shifted.push_back(((moved % every->n) + every->n) % every->n);
+  }
+  return shifted;
+}
+
+// `days` days from `days_before` before the local day of `when`, moved to lie in the season where that is
+// long enough.
+DateWindow Measurer::Around(MinuteInstant when, int days_before, int days) const {
+  const LocalTime local = options_.zone.ToLocal(Instant(when));
+  const Date day{std::chrono::floor<std::chrono::days>(local)};
+  const Date last_first = std::max(options_.from, AddDays(options_.to, -days));
+  const Date first = std::min(std::max(AddDays(day, -days_before), options_.from), last_first);
+  return {first, std::min(AddDays(first, days), options_.to)};
+}
+
+TimerSettings KeyedLongAgo(TimerSettings settings) {
+  constexpr int kCycles = 70;
+  for (Programme& programme : settings.programmes) {
+    auto* every = std::get_if<EveryNDays>(&programme.days);
+    if (every != nullptr && every->from) every->from = AddDays(*every->from, -kCycles * every->n);
+  }
+  return settings;
+}
+
+}  // namespace lastreach

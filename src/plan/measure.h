@@ -1,0 +1,47 @@
+#pragma once
+
+#include <span>
+
+#include "calendar/answer.h"
+#include "plan/device_plan.h"
+#include "plan/facts.h"
+#include "plan/sureness.h"
+#include "plan/trial.h"
+
+namespace lastreach {
+
+// Measures settings on one reach, planned and present alike, so that the two can be set side by side.
+class Measurer {
+ public:
+  // `corner`: the model in which the season is searched for its worst moment.
+  Measurer(const PlanOptions& options, const PlanningNumbers& numbers, const ReachModel& corner,
+           const Deviates& slopes);
+
+  // What `settings` do on a timer of this form whose clock is off by any of `clocks_min`. The season is
+  // searched for its worst moment at the corner; around it the draws give sureness and the residual at the
+  // asked-for sureness. `answer`: the calendar of the same settings over the season.
+  Outcome OutcomeOf(const ControllerForm& form, const TimerSettings& settings,
+                    std::span<const int> clocks_min, const CalendarAnswer& answer);
+
+  // The residual at one place over the fortnight around `when`, middle values, every quarter of an hour.
+  ResidualSeries SeriesOf(const ControllerForm& form, const TimerSettings& settings, int clock_fast_min,
+                          const TapName& place, MinuteInstant when, const std::vector<int>& phases) const;
+
+  TapName NameOf(size_t judged) const;
+
+ private:
+  std::vector<int> PhasesFrom(const TimerSettings& settings, const std::vector<int>& phases,
+                              Date first) const;
+  DateWindow Around(MinuteInstant when, int days_before, int days) const;
+
+  const PlanOptions& options_;
+  const PlanningNumbers& numbers_;
+  const ReachModel& corner_;
+  Deviates slopes_;
+};
+
+// The same settings as if keyed long before: an every-N programme keeps its days and starts ten weeks of
+// cycles earlier, so that a warm-up finds it running.
+TimerSettings KeyedLongAgo(TimerSettings settings);
+
+}  // namespace lastreach

@@ -1,0 +1,263 @@
+#include "plan/plan_device.h"
+
+#include <algorithm>
+
+#include "calendar/warnings.h"
+#include "plan/bound.h"
+#include "plan/make_sure.h"
+#include "plan/measure.h"
+#include "plan/relaxed.h"
+#include "plan/words.h"
+
+namespace lastreach {
+namespace {
+
+constexpr int kGuard_min = 60;  // an hour out either way
+constexpr size_t kFinalists = 4;
+
+// Everything between one device's numbers and its verdict.
+class Planner {
+ public:
+  Planner(const DeviceFacts& facts, const PlanOptions& options, PlanningNumbers numbers, DevicePlan& plan)
+      : facts_(facts),
+        options_(options),
+        plan_(plan),
+        form_(CautiousForm(facts.form, &plan.assumed)),
+        season_{options.from, options.to},
+        numbers_(std::move(numbers)),
+        slopes_(GuessSlopes(numbers_)),
+        corner_(ModelReach(numbers_, CornerOf(slopes_, options.sureness))),
+        trial_(form_, options.zone, numbers_),
+        judge_(trial_, StratifiedDraws(static_cast<size_t>(options.draws), options.seed), slopes_),
+        measurer_(options, numbers_, corner_, slopes_) {}
+
+  void Plan() {
+    Summarise();
+    MeasurePresent();
+    if (!FlowIsAllowed() || UpstreamIsTooWeak() || NothingIsNeeded()) return;
+    std::optional<TimerSettings> best = LeastThatIsSure(kGuard_min);
+    if (!best) {
+      best = LeastThatIsSure(0);
+      if (best)
+        plan_.cautions.push_back("No room is left for a clock that is out: check the clock at every visit.");
+    }
+    if (!best) {
+      ExplainWhyNothingHolds();
+      return;
+    }
+    Choose(*best);
+    plan_.binds = WhatBinds(facts_, form_, options_, trial_, corner_);
+    const Outcome& outcome = *plan_.planned_outcome;
+    plan_.binds.push_back("The water that gets lowest is at " + outcome.lowest_at.words + ", worst on " +
+                          FormatLocal(options_.zone.ToLocal(Instant(outcome.lowest_when))) + ".");
+  }
+
+ private:
+  void Summarise() {
+    ReachSummary& reach = plan_.reach;
+    reach.volume_m3 = numbers_.volume_m3();
+    for (const PipeNumbers& pipe : numbers_.pipes) reach.length_m += pipe.length_m;
+    reach.services = numbers_.services();
+    reach.demand_m3_per_day = numbers_.demand_m3_per_s() * kSecondsPerDay;
+    reach.upstream_mg_per_l = numbers_.upstream_mg_per_l;
+    reach.temperature_c = numbers_.temperature_c;
+    reach.decay_per_day = numbers_.bulk_per_s * kSecondsPerDay;
+    plan_.target_mg_per_l = numbers_.target_mg_per_l;
+    const WaterBound bound = LeastWater(corner_, numbers_.target_mg_per_l);
+    plan_.bound_m3_per_day = bound.m3_per_day;
+    plan_.bound_kind = bound.kind;
+  }
+
+  // What the present settings do, by the same measure, on the timer as it stands.
+  void MeasurePresent() {
+    if (!facts_.present) return;
+    const int fast = facts_.present_clock_fast_minutes;
+    plan_.fast_clock_minutes = fast;
+    const CalendarAnswer answer =
+        AnswerCalendar({facts_.form, *facts_.present}, options_.zone, season_, fast);
+    plan_.calendar_warnings = answer.warnings;
+    std::vector<int> clocks;
+    for (const int error : kClockErrors_min) clocks.push_back(fast + error);
+    plan_.present_outcome = measurer_.OutcomeOf(facts_.form, *facts_.present, clocks, answer);
+  }
+
+  bool FlowIsAllowed() {
+    for (const Limit& limit : facts_.limits) {
+      const auto* most = std::get_if<MostFlow>(&limit.rule);
+      if (most == nullptr || most->flow.cubic_metres_per_second() >= numbers_.flow_m3_per_s * 0.999) continue;
+      plan_.verdict = Verdict::kCannotHold;
+      plan_.reasons.push_back("The device flows more than its outlet may take (" + Describe(limit.rule) +
+                              "; source: " + limit.source + "). Throttle it, measure again and plan anew.");
+      return false;
+    }
+    return true;
+  }
+
+  bool UpstreamIsTooWeak() {
+    Deviates only_upstream{};
+    only_upstream[kUpstream] = 1;
+    const Deviates weak = CornerOf(only_upstream, options_.sureness);
+    if (numbers_.upstream_mg_per_l * Factor(numbers_, kUpstream, weak) > numbers_.target_mg_per_l)
+      return false;
+    plan_.verdict = Verdict::kFlushingIsNotTheAnswer;
+    plan_.reasons.push_back("The main upstream carries about " + Residual(numbers_.upstream_mg_per_l) +
+                            ": not surely enough to leave " + Residual(numbers_.target_mg_per_l) +
+                            " anywhere on the reach, however long the device runs.");
+    plan_.reasons.push_back(
+        "Look upstream: a closed valve, the tank's turnover, the dose at the source; with chloramine, "
+        "nitrification.");
+    return true;
+  }
+
+  bool NothingIsNeeded() {
+    TimerSettings off;
+    off.on = false;
+    if (!judge_.Holds(off, FirstDays(), options_.sureness)) return false;
+    plan_.verdict = Verdict::kNoFlushNeeded;
+    TakeUp(off);
+    plan_.reasons.push_back("The customers' own use keeps this reach fresh: with the device off, " +
+                            plan_.planned_outcome->lowest_at.words + " still has " +
+                            Residual(plan_.planned_outcome->lowest_mg_per_l) + " at the worst moment.");
+    plan_.cautions.push_back(
+        "Turning a device off needs a date and a name. Flush by hand as your rules require, and "
+        "read the residual before each flush.");
+    return true;
+  }
+
+  std::vector<DateWindow> FirstDays() const {
+    return {{season_.from, std::min(season_.to, AddDays(season_.from, 2))}};
+  }
+
+  // The best structures at the corner, each with its minutes set by the draws; the least water of those.
+  std::optional<TimerSettings> LeastThatIsSure(int guard_min) {
+    const StartRules rules(form_, facts_.limits, options_.zone, season_, numbers_.flow_m3_per_s, guard_min,
+                           {});
+    Search search(trial_, corner_, rules, form_, season_);
+    std::optional<Candidate> best;
+    for (const Candidate& candidate : search.Best(kFinalists)) {
+      const auto windows = WindowsToJudge(candidate.days, options_.zone, season_);
+      const auto sure = MakeSure(candidate, rules, search, judge_, windows, options_.sureness);
+      if (sure && (!best || IsBetter(*sure, *best))) best = sure;
+    }
+    if (!best) return std::nullopt;
+    return search.SettingsOf(*best);
+  }
+
+  static bool IsBetter(const Candidate& a, const Candidate& b) {
+    if (a.water_m3_per_day < b.water_m3_per_day * (1 - kSameWater)) return true;
+    if (a.water_m3_per_day > b.water_m3_per_day * (1 + kSameWater)) return false;
+    return a.runs_per_day < b.runs_per_day;
+  }
+
+  void ExplainWhyNothingHolds() {
+    if (!HoldsOpenRoundTheClock()) {
+      plan_.verdict = Verdict::kFlushingIsNotTheAnswer;
+      plan_.reasons.push_back("Even open round the clock the device would not surely hold " +
+                              Residual(numbers_.target_mg_per_l) + ": the water loses too much on the way.");
+      plan_.reasons.push_back("Look for a closed valve or an unlined main, and at the residual upstream.");
+      return;
+    }
+    plan_.verdict = Verdict::kCannotHold;
+    plan_.reasons.push_back("No settings that this timer and these limits allow hold " +
+                            Residual(numbers_.target_mg_per_l) + " with the asked-for sureness.");
+    plan_.binds = WhatWouldHelp(facts_, form_, options_, trial_, corner_);
+  }
+
+  bool HoldsOpenRoundTheClock() {
+    TimerSettings always;
+    for (int quarter = 0; quarter < 4; ++quarter)
+      always.programmes.push_back({{quarter * 360}, 360, kEveryWeekday, {}});
+    Trial trial(ControllerForm{}, options_.zone, numbers_);
+    SurenessJudge judge(trial, StratifiedDraws(static_cast<size_t>(options_.draws), options_.seed), slopes_);
+    return judge.Holds(always, FirstDays(), options_.sureness);
+  }
+
+  // Keep what holds unless the saving is worth a visit.
+  void Choose(const TimerSettings& best) {
+    TakeUp(best);
+    plan_.verdict = Verdict::kChange;
+    if (PresentIsGoodEnough()) {
+      plan_.verdict = Verdict::kKeep;
+      TakeUp(*facts_.present);
+      plan_.reasons.push_back("What is keyed now holds, and what could be saved is not worth a visit.");
+    }
+    for (std::string& sentence : ReasonsFor(plan_)) plan_.reasons.push_back(std::move(sentence));
+    for (std::string& sentence : CautionsFor(facts_)) plan_.cautions.push_back(std::move(sentence));
+  }
+
+  bool PresentIsGoodEnough() const {
+    if (!plan_.present_outcome || !facts_.present->on || !KeepsEveryRule(*facts_.present)) return false;
+    return plan_.present_outcome->sureness >= options_.sureness &&
+           plan_.present_outcome->water_m3_per_day <=
+               plan_.planned_outcome->water_m3_per_day * (1 + options_.worth_a_visit);
+  }
+
+  bool KeepsEveryRule(const TimerSettings& settings) const {
+    const StartRules rules(form_, facts_.limits, options_.zone, season_, numbers_.flow_m3_per_s, 0, {});
+    int starts = 0;
+    for (const Programme& programme : settings.programmes)
+      starts += static_cast<int>(programme.starts_min.size());
+    for (const Programme& programme : settings.programmes) {
+      const int minutes = EffectiveMinutes(facts_.form, settings, programme);
+      for (const int start : programme.starts_min) {
+        if (!rules.Allows(start, minutes) || minutes > rules.MostMinutes(starts)) return false;
+      }
+    }
+    return WhatCannotBeKeyed(facts_.form, settings).empty() && facts_.present_clock_fast_minutes == 0 &&
+           CountOverlaps({facts_.form, settings}, options_.zone, season_, trial_.Clock(0)).starts == 0;
+  }
+
+  // Fills in all that follows from the settings taken up.
+  void TakeUp(const TimerSettings& settings) {
+    plan_.settings = settings;
+    const CalendarAnswer answer = AnswerCalendar({form_, settings}, options_.zone, season_);
+    plan_.planned_outcome = measurer_.OutcomeOf(form_, KeyedLongAgo(settings), kClockErrors_min, answer);
+    plan_.next_runs.assign(answer.runs.begin(),
+                           answer.runs.begin() + std::min<std::ptrdiff_t>(3, std::ssize(answer.runs)));
+    if (!settings.programmes.empty()) {
+      const int minutes = EffectiveMinutes(form_, settings, settings.programmes.front());
+      plan_.volume_a_run = Volume::CubicMetres(minutes * kSecondsPerMinute * numbers_.flow_m3_per_s);
+    }
+    const TapName& place = plan_.planned_outcome->lowest_at;
+    const MinuteInstant when = plan_.planned_outcome->lowest_when;
+    plan_.planned_series = measurer_.SeriesOf(form_, KeyedLongAgo(settings), 0, place, when, answer.phases);
+    if (!facts_.present) return;
+    const int fast = facts_.present_clock_fast_minutes;
+    const auto present = AnswerCalendar({facts_.form, *facts_.present}, options_.zone, season_, fast);
+    plan_.present_series =
+        measurer_.SeriesOf(facts_.form, *facts_.present, fast, place, when, present.phases);
+  }
+
+  const DeviceFacts& facts_;
+  const PlanOptions& options_;
+  DevicePlan& plan_;
+  ControllerForm form_;
+  DateWindow season_;
+  PlanningNumbers numbers_;
+  Deviates slopes_;
+  ReachModel corner_;
+  Trial trial_;
+  SurenessJudge judge_;
+  Measurer measurer_;
+};
+
+}  // namespace
+
+DevicePlan PlanDevice(const DeviceFacts& facts, const PlanOptions& options) {
+  DevicePlan plan;
+  plan.point = facts.point;
+  plan.form = facts.form;
+  plan.present = facts.present;
+  plan.asked_sureness = options.sureness;
+  if (facts.present) plan.settings = *facts.present;
+  Result<PlanningNumbers> numbers = GatherNumbers(facts, options);
+  if (!numbers.ok()) {
+    plan.reasons.push_back("Too little is known: " + numbers.error().message + ".");
+    return plan;
+  }
+  plan.assumed = numbers->assumed;
+  Planner(facts, options, std::move(*numbers), plan).Plan();
+  return plan;
+}
+
+}  // namespace lastreach

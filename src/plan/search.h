@@ -1,0 +1,93 @@
+#pragma once
+
+#include <vector>
+
+#include "plan/start_rules.h"
+#include "plan/trial.h"
+
+namespace lastreach {
+
+// One way of keying a device: days, and the programmes' starts and minutes.
+struct Candidate {
+  struct Block {
+    std::vector<int> starts_min;  // rising
+    int minutes = 0;
+  };
+  DayPattern days = kEveryWeekday;
+  std::vector<Block> programmes;
+  double water_m3_per_day = 0;  // at the middle flow, over the season's days
+  double runs_per_day = 0;
+  int starts() const;
+};
+
+// The day patterns worth trying on this form, every day first: for each number of weekdays the set with the
+// shortest longest gap, every 2 to 14 days, odd and even dates.
+std::vector<DayPattern> DayPatternsToTry(const ControllerForm& form, Date first_day, bool every_kind);
+
+// Stretches of the season in which a pattern's longest gap and its neighbours fall, on both sides of a clock
+// change inside the season. Settings that hold in these hold in the season, which the plan confirms
+// afterwards.
+std::vector<DateWindow> WindowsToJudge(const DayPattern& days, const Zone& zone, DateWindow season);
+
+// Looks for the settings that hold the target in one model with the least water.
+//
+// For every pattern and number of starts a day, starts are spread evenly over the day at every offset (or,
+// where the form allows few enough, every set of starts is tried), moved off forbidden hours, and the whole
+// minutes are found by bisection: more minutes never let the water get older, so what holds at m holds at m
+// + 1. A structure whose best case cannot beat the best so far is dropped after one trial. The winners'
+// starts are then shifted and their programmes' minutes trimmed one at a time for as long as that saves
+// water.
+//
+// DETERMINISM: no randomness. COST: a few thousand trials.
+class Search {
+ public:
+  Search(Trial& trial, const ReachModel& model, const StartRules& rules, const ControllerForm& form,
+         DateWindow season, bool every_day_pattern = false);
+
+  // The best few, least water first, distinct in days or number of starts; empty if nothing holds.
+  std::vector<Candidate> Best(size_t most);
+
+  // The settings a candidate stands for. Every-N starts on the season's first day.
+  TimerSettings SettingsOf(const Candidate& candidate) const;
+  // The same as if they had been keyed long before the season, so that a warm-up finds them running.
+  TimerSettings SteadySettingsOf(const Candidate& candidate) const;
+
+  bool Holds(const Candidate& candidate);
+
+  // Fills in the candidate's water and runs a day.
+  void Measure(Candidate& candidate) const;
+
+ private:
+  void TryPattern(const DayPattern& days);
+  void TryEverySet(const DayPattern& days, int starts);
+  void TrySpread(const DayPattern& days, int starts);
+  void TryStarts(const DayPattern& days, const std::vector<int>& wished);
+  // The wished starts moved to allowed ones; empty where they cannot be told apart or spaced.
+  std::vector<int> Snapped(const std::vector<int>& wished, int minutes) const;
+  // Programmes filled in order, all with the same minutes.
+  Candidate Uniform(const DayPattern& days, const std::vector<int>& starts, int minutes) const;
+  // The same starts dealt over as many programmes as there are.
+  Candidate SpreadOverProgrammes(const Candidate& candidate) const;
+  // Lowers each programme's minutes as far as holds.
+  void Trim(Candidate& candidate);
+  // Moves starts one at a time while that lets minutes fall.
+  void ShiftStarts(Candidate& candidate);
+  void Improve(Candidate& candidate);
+  // The least minutes for all programmes alike, from some that hold.
+  int LeastMinutes(Candidate candidate, int holds);
+  double DayShare(const DayPattern& days) const;
+
+  Trial& trial_;
+  const ReachModel& model_;
+  const StartRules& rules_;
+  ControllerForm form_;
+  DateWindow season_;
+  bool every_day_pattern_;
+  double best_water_;
+  std::vector<Candidate> found_;
+};
+
+// Within this share of the least water, settings count as equal and the simpler ones win.
+inline constexpr double kSameWater = 0.02;
+
+}  // namespace lastreach
