@@ -18,11 +18,17 @@ constexpr int kLongestLook_days = 21;
 constexpr Date kStuckFrom = On(7, 16);
 constexpr double kStuckHours = 54;
 
-bool IsRunDay(const Habit& habit, Date date) {
-  if (habit.days == Habit::Days::kNever ||
-      std::chrono::sys_days(date) < std::chrono::sys_days(habit.first_day)) {
-    return false;
+// What is keyed on a date: the start-up's setting or the latest change up to then.
+Habit::Change KeyedOn(const Habit& habit, Date date) {
+  Habit::Change keyed = {habit.first_day, habit.minutes, habit.weekday_bits};
+  for (const Habit::Change& change : habit.changes) {
+    if (DayNumber(date) >= DayNumber(change.from)) keyed = change;
   }
+  return keyed;
+}
+
+bool IsRunDay(const Habit& habit, Date date) {
+  if (habit.days == Habit::Days::kNever || DayNumber(date) < DayNumber(habit.first_day)) return false;
   const unsigned of_month = static_cast<unsigned>(date.day());
   switch (habit.days) {
     case Habit::Days::kOdd:
@@ -33,7 +39,7 @@ bool IsRunDay(const Habit& habit, Date date) {
       return (DayNumber(date) - DayNumber(habit.first_day)) % habit.every_n == 0;
     default: {
       const unsigned monday_based = std::chrono::weekday(std::chrono::sys_days(date)).iso_encoding() - 1;
-      return (habit.weekday_bits >> monday_based & 1U) != 0;
+      return (KeyedOn(habit, date).weekday_bits >> monday_based & 1U) != 0;
     }
   }
 }
@@ -62,7 +68,7 @@ const std::vector<Habit>& Habits() {
        1.0,
        0.66},
       {"D07", 50, {915}, Days::kWeekdays, kDaily, 1, 30, {}, On(4, 17), 1.0, 0.62},
-      {"D08", 40, {180}, Days::kEveryN, kDaily, 3, 30, {}, On(4, 16), 1.0, 0.58},
+      {"D08", 40, {180}, Days::kEveryN, kDaily, 3, 30, {}, On(5, 20), 1.0, 0.58},
       {"D09", 55, {180}, Days::kWeekdays, 0x1F, 1, 30, {}, On(4, 14), 1.0, 0.60},
       {"D10", 80, {120}, Days::kWeekdays, kDaily, 1, 30, {}, On(4, 15), 1.1, 0.60},
       {"D11", 65, {120, 840}, Days::kWeekdays, kDaily, 1, 40, {}, On(4, 15), 0.3, 0.50},
@@ -71,7 +77,7 @@ const std::vector<Habit>& Habits() {
       {"D14", 45, {120, 840}, Days::kWeekdays, kDaily, 1, 45, {}, On(4, 17), 0.35, 0.55},
       {"D15", 62, {150, 570}, Days::kWeekdays, kDaily, 1, 30, {}, On(4, 16), 0.9, 0.60},
       {"D16", 79, {180}, Days::kOdd, kDaily, 1, 20, {}, On(4, 13), 1.0, 0.62},
-      {"D17", 70, {180}, Days::kWeekdays, kDaily, 1, 30, {}, On(4, 14), 1.9, 0.12},
+      {"D17", 70, {180}, Days::kWeekdays, 0x09, 1, 15, {{On(5, 25), 30}}, On(4, 14), 1.9, 0.12},
       {"D18", 39.6, {210}, Days::kEveryN, kDaily, 3, 35, {}, On(5, 4), 2.0, 0.12},
       {"D19", 60, {180}, Days::kWeekdays, 0x15, 1, 30, {}, On(4, 15), 2.0, 0.13},
       {"D20", 40, {120}, Days::kWeekdays, 0x22, 1, 30, {}, On(4, 16), 1.7, 0.15},
@@ -84,12 +90,7 @@ const std::vector<Habit>& Habits() {
 }
 
 int MinutesOn(const Habit& habit, Date date) {
-  if (!IsRunDay(habit, date)) return 0;
-  int minutes = habit.minutes;
-  for (const Habit::Change& change : habit.changes) {
-    if (std::chrono::sys_days(date) >= std::chrono::sys_days(change.from)) minutes = change.minutes;
-  }
-  return minutes;
+  return IsRunDay(habit, date) ? KeyedOn(habit, date).minutes : 0;
 }
 
 double GallonsBefore(const Habit& habit, Date date) {

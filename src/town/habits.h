@@ -14,7 +14,8 @@ struct Habit {
   enum class Days { kNever, kWeekdays, kOdd, kEven, kEveryN };
   struct Change {
     Date from;
-    int minutes = 0;
+    int minutes = 0;  // 0 stops the device
+    unsigned weekday_bits = 0x7F;
   };
 
   std::string code;
@@ -24,8 +25,8 @@ struct Habit {
   unsigned weekday_bits = 0x7F;  // bit 0 is Monday
   int every_n = 1;
   int minutes = 0;              // effective, from the spring start-up on
-  std::vector<Change> changes;  // later ones, in order; 0 minutes stops the device
-  Date first_day;               // spring start-up
+  std::vector<Change> changes;  // later ones, in order
+  Date first_day;               // spring start-up, or the day its count began
   double fresh_mg_per_l = 0;    // at the end, just after a run
   double decay_per_day = 0;     // of the end's water in summer
 };

@@ -58,6 +58,14 @@ TEST(Habits, ThirtyMinutesBecomeFiftyFourInTanneryRoad) {
   EXPECT_EQ(MinutesOn(HabitOf("D06"), On(7, 6)), 54);
 }
 
+TEST(Habits, TheFreeChlorineSettingNeverEnds) {
+  const Habit& habit = HabitOf("D17");
+  EXPECT_EQ(MinutesOn(habit, On(5, 21)), 15);  // a Thursday
+  EXPECT_EQ(MinutesOn(habit, On(5, 22)), 0);
+  EXPECT_EQ(MinutesOn(habit, On(5, 29)), 30);  // a Friday
+  EXPECT_EQ(MinutesOn(habit, On(8, 31)), 30);
+}
+
 // By hand: 54 h x 60 min/h x 45 gal/min = 145,800 gal, and four runs of 20 min between 13 and 23 July.
 TEST(Habits, TheStuckValveLosesAHundredAndFortyFiveThousandGallons) {
   const Habit& habit = HabitOf("D22");

@@ -26,8 +26,8 @@ std::string SettingsSheet() {
       {"2026-04-14", "09:45", "D04", "as-left", "KB", "spring start-up", "", "0", "on", "100", "02:00", "20",
        "even", "", "", "", "", "", ""},
       // The clock does not follow the change, so 06:30 happens at 07:30 in summer.
-      {"2026-02-11", "11:00", "D05", "as-left", "KB", "school asked for an early start", "", "0", "on", "100",
-       "06:30", "40", "daily", "", "", "", "", "", ""},
+      {"2026-04-15", "11:00", "D05", "as-left", "KB", "spring start-up, school asked for an early start", "",
+       "0", "on", "100", "06:30", "40", "daily", "", "", "", "", "", ""},
       {"7/21/26", "8:05 am", "D05", "as-found", "RM",
        "school called again, its clock is an hour behind my phone", "", "", "on", "100", "06:30", "40",
        "daily", "", "", "", "", "", ""},
