@@ -81,7 +81,17 @@ void FlowHistory::SortIntoClasses() {
   }
 }
 
-void SegmentHistory::Build(const FlowHistory& flows, const BranchSegment& segment, std::size_t number) {
+std::shared_ptr<const StillWater> FlowHistory::Still(double biot) {
+  // A branch has few widths and materials; one that varies them for ever must not grow this for ever.
+  constexpr std::size_t kKept = 64;
+  for (const std::shared_ptr<const StillWater>& still : still_) {
+    if (still->biot() == biot) return still;
+  }
+  if (still_.size() == kKept) still_.erase(still_.begin());
+  return still_.emplace_back(std::make_shared<StillWater>(biot));
+}
+
+void SegmentHistory::Build(FlowHistory& flows, const BranchSegment& segment, std::size_t number) {
   flows_ = &flows;
   segment_ = segment;
   segment_volume_ = segment.volume_m3();
@@ -120,6 +130,8 @@ void SegmentHistory::AddWall() {
   }
   const double biot = segment_.wall_m_per_s * radius_m / kinetics.diffusivity_m2_per_s;
   const std::size_t n = flow_.size();
+  if (std::any_of(flow_.begin(), flow_.end(), [](double flow) { return flow == 0; }))
+    still_ = flows_->Still(biot);
   rest_since_s_.resize(n);
   double sum = 0;
   double rest_since = 0;
@@ -131,13 +143,12 @@ void SegmentHistory::AddWall() {
     if (flow_[i] > 0) {
       at_rest = false;
     } else {
-      if (still_.biot() != biot) still_ = StillWater(biot);
       if (!at_rest) {
         at_rest = true;
         rest_since = flows_->time_s_[i];
         lost_at_rest = 0;
       }
-      const double lost_by_end = still_.LogLoss(fourier_per_s_ * (flows_->time_s_[i + 1] - rest_since));
+      const double lost_by_end = still_->LogLoss(fourier_per_s_ * (flows_->time_s_[i + 1] - rest_since));
       lost = lost_by_end - lost_at_rest;
       lost_at_rest = lost_by_end;
     }
@@ -153,8 +164,8 @@ double SegmentHistory::LogLossAt(double time, std::size_t step) const {
   if (flow_[step] > 0 || segment_.wall_m_per_s == 0) return log_loss_[step] + loss_[step] * (time - begin);
   const double rest_since = rest_since_s_[step];
   return log_loss_[step] + segment_.bulk_per_s * flows_->bulk_factor_[step] * (time - begin) +
-         still_.LogLoss(fourier_per_s_ * (time - rest_since)) -
-         still_.LogLoss(fourier_per_s_ * (begin - rest_since));
+         still_->LogLoss(fourier_per_s_ * (time - rest_since)) -
+         still_->LogLoss(fourier_per_s_ * (begin - rest_since));
 }
 
 void SegmentHistory::MarkBends(const SegmentHistory& upstream, std::vector<uint8_t>& bends) const {

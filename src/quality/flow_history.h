@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <span>
 #include <vector>
 
@@ -28,6 +29,8 @@ class FlowHistory {
   std::span<const double> root_mg_per_l() const { return root_; }          // size steps + 1
   double root_least_mg_per_l() const { return root_least_; }
   double root_greatest_mg_per_l() const { return root_greatest_; }
+  // The still-water table of a Biot number, kept from call to call.
+  std::shared_ptr<const StillWater> Still(double biot);
   // Demand of the taps at and beyond the downstream end of segment j, D_j [m3/s].
   double demand_beyond_m3_per_s(std::size_t segment) const { return beyond_[segment]; }
 
@@ -40,6 +43,7 @@ class FlowHistory {
   std::vector<double> beyond_;
   double root_least_ = 0, root_greatest_ = 0;
   Kinetics kinetics_;
+  std::vector<std::shared_ptr<const StillWater>> still_;  // the latest few
 
   // Steps with the same pair of demand factor and end flow share a class, so that the wall formulas are
   // worked out once a class and not once a step.
@@ -57,7 +61,7 @@ class FlowHistory {
 // REQUIRES: the FlowHistory outlives it and is not rebuilt meanwhile.
 class SegmentHistory {
  public:
-  void Build(const FlowHistory& flows, const BranchSegment& segment, std::size_t number);
+  void Build(FlowHistory& flows, const BranchSegment& segment, std::size_t number);
 
   double segment_volume_m3() const { return segment_volume_; }
   std::span<const double> volume_m3() const { return volume_; }    // size steps + 1
@@ -83,13 +87,13 @@ class SegmentHistory {
  private:
   void AddWall();
 
-  const FlowHistory* flows_ = nullptr;
+  FlowHistory* flows_ = nullptr;
   BranchSegment segment_;
   double demand_beyond_ = 0;
   double segment_volume_ = 0, sliver_ = 0;
   std::vector<double> volume_, flow_, seconds_per_m3_, log_loss_, loss_;
   std::vector<double> class_rate_;
-  StillWater still_{0};
+  std::shared_ptr<const StillWater> still_;
   double fourier_per_s_ = 0;
   std::vector<double>
       rest_since_s_;  // size steps, only where the wall is active: when the water came to rest

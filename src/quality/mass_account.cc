@@ -1,0 +1,184 @@
+#include "quality/mass_account.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "quality/flow_history.h"
+#include "quality/passage.h"
+
+namespace lastreach {
+namespace {
+
+// One end of a piece of water: what it was when it entered the branch [mg/L] and what it has lost.
+struct Residual {
+  double started_mg_per_l;
+  double log_loss;
+};
+
+// Mean over x in [0, 1] of (s0 + (s1 - s0) x) exp(-(l0 + (l1 - l0) x)): `started` and `log_loss` straight
+// lines.
+double MeanResidual(Residual begin, Residual end) {
+  const double d = end.log_loss - begin.log_loss;
+  double level = 0;  // (1 - e^-d) / d
+  double ramp = 0;   // (1 - (1 + d) e^-d) / d^2
+  if (std::abs(d) < 1e-2) {
+    level = 1 + d * (-1.0 / 2 + d * (1.0 / 6 + d * (-1.0 / 24 + d * (1.0 / 120 - d / 720))));
+    ramp = 1.0 / 2 + d * (-1.0 / 3 + d * (1.0 / 8 + d * (-1.0 / 30 + d * (1.0 / 144 - d / 840))));
+  } else {
+    level = -std::expm1(-d) / d;
+    ramp = (level - std::exp(-d)) / d;
+  }
+  return std::exp(-begin.log_loss) *
+         (begin.started_mg_per_l * level + (end.started_mg_per_l - begin.started_mg_per_l) * ramp);
+}
+
+// The root's residual at times asked for in ascending order.
+class RootReader {
+ public:
+  explicit RootReader(const FlowHistory& flows) : flows_(flows) {}
+
+  double At(double time) {
+    const std::span<const double> time_s = flows_.time_s();
+    while (step_ + 1 < flows_.steps() && time_s[step_ + 1] <= time) ++step_;
+    const double share = (time - time_s[step_]) / (time_s[step_ + 1] - time_s[step_]);
+    return std::lerp(flows_.root_mg_per_l()[step_], flows_.root_mg_per_l()[step_ + 1], share);
+  }
+
+ private:
+  const FlowHistory& flows_;
+  std::size_t step_ = 0;
+};
+
+// Residual at each breakpoint of a passage.
+std::vector<Residual> Residuals(const FlowHistory& flows, const Passage& passage, double initial_mg_per_l) {
+  std::vector<Residual> residuals;
+  residuals.reserve(passage.size());
+  RootReader root(flows);
+  for (std::size_t m = 0; m < passage.size(); ++m) {
+    const double started = m < passage.initial ? initial_mg_per_l : root.At(passage.entered_s[m]);
+    residuals.push_back({started, passage.log_loss[m]});
+  }
+  return residuals;
+}
+
+Residual Between(Residual a, Residual b, double share) {
+  return {std::lerp(a.started_mg_per_l, b.started_mg_per_l, share), std::lerp(a.log_loss, b.log_loss, share)};
+}
+
+// One segment's part of the account.
+class SegmentAccount {
+ public:
+  SegmentAccount(const FlowHistory& flows, const SegmentHistory& segment, double initial_mg_per_l)
+      : flows_(flows), segment_(segment), initial_{initial_mg_per_l, 0} {}
+
+  // Water that left: what taps and device took, and what it had lost in the segment.
+  void AddLeft(const Passage& outlet, const Passage& inlet, const EnteredWater& entered, double tap_demand,
+               bool is_last, std::size_t number, MassAccount& account);
+  // Water still in the segment at the end of the drive.
+  void AddHeld(const Passage& inlet, const EnteredWater& entered, MassAccount& account);
+
+ private:
+  const FlowHistory& flows_;
+  const SegmentHistory& segment_;
+  Residual initial_;
+};
+
+void SegmentAccount::AddLeft(const Passage& outlet, const Passage& inlet, const EnteredWater& entered,
+                             double tap_demand, bool is_last, std::size_t number, MassAccount& account) {
+  const std::vector<Residual> out = Residuals(flows_, outlet, initial_.started_mg_per_l);
+  const std::vector<Residual> in = Residuals(flows_, inlet, initial_.started_mg_per_l);
+  const std::vector<double>& volume = entered.volume_m3;
+  std::size_t step = 0;
+  std::size_t piece = 0;
+  for (std::size_t m = 0; m + 1 < outlet.size(); ++m) {
+    const double span = outlet.time_s[m + 1] - outlet.time_s[m];
+    if (span <= 0) continue;
+    const double middle = outlet.time_s[m] + span / 2;
+    while (step + 1 < flows_.steps() && flows_.time_s()[step + 1] <= middle) ++step;
+    const double flow = segment_.flow_m3_per_s()[step];
+    if (flow == 0) continue;
+    const double mean = MeanResidual(out[m], out[m + 1]);
+    const double drawn = tap_demand * flows_.demand_factor()[step] * span;
+    account.left_at_taps_g[number] += drawn * mean;
+    account.water_out_m3 += drawn;
+    if (is_last) {
+      account.left_at_end_g += flows_.end_flow_m3_per_s()[step] * span * mean;
+      account.water_out_m3 += flows_.end_flow_m3_per_s()[step] * span;
+    }
+
+    const double since = outlet.time_s[m] - flows_.time_s()[step];
+    const double begin = segment_.volume_m3()[step] + flow * since - segment_.segment_volume_m3();
+    const double end = begin + flow * span;
+    double entered_mean = initial_.started_mg_per_l;
+    if ((begin + end) / 2 > 0) {
+      while (piece + 2 < volume.size() && volume[piece + 1] <= (begin + end) / 2) ++piece;
+      const double per_m3 = 1 / (volume[piece + 1] - volume[piece]);
+      entered_mean = MeanResidual(Between(in[piece], in[piece + 1], (begin - volume[piece]) * per_m3),
+                                  Between(in[piece], in[piece + 1], (end - volume[piece]) * per_m3));
+    }
+    account.decayed_g += flow * span * (entered_mean - mean);
+  }
+}
+
+void SegmentAccount::AddHeld(const Passage& inlet, const EnteredWater& entered, MassAccount& account) {
+  const double lost_by_end = segment_.log_loss().back();
+  const double oldest = segment_.volume_m3().back() - segment_.segment_volume_m3();
+  if (oldest < 0) {
+    const double held = initial_.started_mg_per_l * std::exp(-lost_by_end);
+    account.held_at_end_g += -oldest * held;
+    account.decayed_g += -oldest * (initial_.started_mg_per_l - held);
+  }
+  const std::vector<Residual> in = Residuals(flows_, inlet, initial_.started_mg_per_l);
+  const std::vector<double>& volume = entered.volume_m3;
+  for (std::size_t m = 0; m + 1 < volume.size(); ++m) {
+    const double width = volume[m + 1] - volume[m];
+    if (width <= 0 || volume[m + 1] <= oldest) continue;
+    const double from = std::max(0.0, (oldest - volume[m]) / width);
+    const Residual begin = Between(in[m], in[m + 1], from);
+    const auto now = [&](std::size_t at) {
+      return Residual{in[at].started_mg_per_l, entered.base[at] + lost_by_end};
+    };
+    const double held = MeanResidual(Between(now(m), now(m + 1), from), now(m + 1));
+    account.held_at_end_g += width * (1 - from) * held;
+    account.decayed_g += width * (1 - from) * (MeanResidual(begin, in[m + 1]) - held);
+  }
+}
+
+}  // namespace
+
+double MassAccount::imbalance_g() const {
+  return held_at_start_g + entered_g - std::accumulate(left_at_taps_g.begin(), left_at_taps_g.end(), 0.0) -
+         left_at_end_g - decayed_g - held_at_end_g;
+}
+
+MassAccount AccountForMass(const Branch& branch, const BranchDrive& drive, const Kinetics& kinetics) {
+  FlowHistory flows;
+  flows.Build(branch, drive, {}, kinetics);
+  MassAccount account;
+  account.left_at_taps_g.assign(branch.segments.size(), 0);
+  Passage inlet, outlet;
+  EnteredWater entered;
+  SegmentHistory segment;
+  PassRoot(flows, inlet);
+  for (std::size_t j = 0; j < branch.segments.size(); ++j) {
+    segment.Build(flows, branch.segments[j], j);
+    if (j == 0) {
+      for (std::size_t i = 0; i < flows.steps(); ++i) {
+        const double water = segment.volume_m3()[i + 1] - segment.volume_m3()[i];
+        account.water_in_m3 += water;
+        account.entered_g += water * (flows.root_mg_per_l()[i] + flows.root_mg_per_l()[i + 1]) / 2;
+      }
+    }
+    account.held_at_start_g += segment.segment_volume_m3() * drive.initial_mg_per_l;
+    PassSegment(flows, segment, inlet, entered, outlet);
+    SegmentAccount part(flows, segment, drive.initial_mg_per_l);
+    part.AddLeft(outlet, inlet, entered, branch.segments[j].tap_demand_m3_per_s,
+                 j + 1 == branch.segments.size(), j, account);
+    part.AddHeld(inlet, entered, account);
+    std::swap(inlet, outlet);
+  }
+  return account;
+}
+
+}  // namespace lastreach
