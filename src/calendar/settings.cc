@@ -1,5 +1,6 @@
 #include "calendar/settings.h"
 
+#include <algorithm>
 #include <array>
 #include <bit>
 

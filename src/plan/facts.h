@@ -39,6 +39,7 @@ struct PlanOptions {
   uint64_t seed = 20260701;  // of the draws; the same seed gives the same plan
 
   // Changes the speed, and how finely sureness is told.
+  int search_taps = 8;          // services told apart while searching; every one is when confirming
   int draws = 300;              // in the search; +-3 points of sureness at 0.9
   int confirming_draws = 1000;  // fresh ones, for the sureness reported
 };

@@ -27,8 +27,10 @@ class Planner {
         numbers_(std::move(numbers)),
         slopes_(GuessSlopes(numbers_)),
         corner_(ModelReach(numbers_, CornerOf(slopes_, options.sureness))),
+        coarse_corner_(ModelReach(numbers_, CornerOf(slopes_, options.sureness), options.search_taps)),
         trial_(form_, options.zone, numbers_),
-        judge_(trial_, StratifiedDraws(static_cast<size_t>(options.draws), options.seed), slopes_),
+        judge_(trial_, StratifiedDraws(static_cast<size_t>(options.draws), options.seed), slopes_,
+               options.search_taps),
         measurer_(options, numbers_, corner_, slopes_) {}
 
   void Plan() {
@@ -45,8 +47,8 @@ class Planner {
       ExplainWhyNothingHolds();
       return;
     }
-    Choose(*best);
-    plan_.binds = WhatBinds(facts_, form_, options_, trial_, corner_);
+    Choose();
+    plan_.binds = WhatBinds(least_at_corner_m3_per_day_, facts_, form_, options_, trial_, coarse_corner_);
     const Outcome& outcome = *plan_.planned_outcome;
     plan_.binds.push_back("The water that gets lowest is at " + outcome.lowest_at.words + ", worst on " +
                           FormatLocal(options_.zone.ToLocal(Instant(outcome.lowest_when))) + ".");
@@ -132,15 +134,29 @@ class Planner {
   std::optional<TimerSettings> LeastThatIsSure(int guard_min) {
     const StartRules rules(form_, facts_.limits, options_.zone, season_, numbers_.flow_m3_per_s, guard_min,
                            {});
-    Search search(trial_, corner_, rules, form_, season_);
+    Search search(trial_, coarse_corner_, rules, form_, season_);
     std::optional<Candidate> best;
-    for (const Candidate& candidate : search.Best(kFinalists)) {
+    const std::vector<Candidate> finalists = search.Best(kFinalists);
+    if (!finalists.empty()) least_at_corner_m3_per_day_ = finalists.front().water_m3_per_day;
+    for (const Candidate& candidate : finalists) {
       const auto windows = WindowsToJudge(candidate.days, options_.zone, season_);
       const auto sure = MakeSure(candidate, rules, search, judge_, windows, options_.sureness);
       if (sure && (!best || IsBetter(*sure, *best))) best = sure;
     }
-    if (!best) return std::nullopt;
-    return search.SettingsOf(*best);
+    return best ? Confirmed(*best, rules, search) : std::nullopt;
+  }
+
+  // The search told fewer services and other draws apart: add steps until fresh draws on all of them agree.
+  std::optional<TimerSettings> Confirmed(const Candidate& found, const StartRules& rules,
+                                         const Search& search) {
+    constexpr int kMostSteps = 20;
+    for (int steps = 0; steps <= kMostSteps; ++steps) {
+      const std::optional<Candidate> longer = Lengthened(found, steps, rules, search);
+      if (!longer) return std::nullopt;
+      TakeUp(search.SettingsOf(*longer));
+      if (plan_.planned_outcome->sureness >= options_.sureness) return plan_.settings;
+    }
+    return std::nullopt;
   }
 
   static bool IsBetter(const Candidate& a, const Candidate& b) {
@@ -160,7 +176,7 @@ class Planner {
     plan_.verdict = Verdict::kCannotHold;
     plan_.reasons.push_back("No settings that this timer and these limits allow hold " +
                             Residual(numbers_.target_mg_per_l) + " with the asked-for sureness.");
-    plan_.binds = WhatWouldHelp(facts_, form_, options_, trial_, corner_);
+    plan_.binds = WhatWouldHelp(facts_, form_, options_, trial_, coarse_corner_);
   }
 
   bool HoldsOpenRoundTheClock() {
@@ -173,8 +189,7 @@ class Planner {
   }
 
   // Keep what holds unless the saving is worth a visit.
-  void Choose(const TimerSettings& best) {
-    TakeUp(best);
+  void Choose() {
     plan_.verdict = Verdict::kChange;
     if (PresentIsGoodEnough()) {
       plan_.verdict = Verdict::kKeep;
@@ -235,10 +250,12 @@ class Planner {
   DateWindow season_;
   PlanningNumbers numbers_;
   Deviates slopes_;
-  ReachModel corner_;
+  ReachModel corner_;         // every service
+  ReachModel coarse_corner_;  // neighbours together, for the search
   Trial trial_;
   SurenessJudge judge_;
   Measurer measurer_;
+  double least_at_corner_m3_per_day_ = 0;
 };
 
 }  // namespace

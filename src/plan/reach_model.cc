@@ -33,7 +33,7 @@ std::vector<HourStep> HourSteps(const Zone& zone, MinuteInstant begin, MinuteIns
 
 }  // namespace
 
-ReachModel ModelReach(const PlanningNumbers& numbers, const Deviates& deviates) {
+ReachModel ModelReach(const PlanningNumbers& numbers, const Deviates& deviates, int most_taps) {
   ReachModel model;
   model.kinetics = KineticsAt(Temperature::Celsius(numbers.temperature_c));
   model.flow_m3_per_s = numbers.flow_m3_per_s * Factor(numbers, kDeviceFlow, deviates);
@@ -43,9 +43,12 @@ ReachModel ModelReach(const PlanningNumbers& numbers, const Deviates& deviates) 
   const double stretch = Factor(numbers, kReachVolume, deviates);
   const double thirst = Factor(numbers, kDemand, deviates);
   model.slowest_loss_per_s = bulk;
+  const int all = numbers.services();
   int service = 0;
   for (const PipeNumbers& pipe : numbers.pipes) {
-    const int parts = std::max(1, pipe.services);
+    // Each pipe keeps its share of the taps, at least one where it has a service.
+    const int share = all > most_taps ? (pipe.services * most_taps + all - 1) / all : pipe.services;
+    const int parts = std::max(1, share);
     for (int i = 0; i < parts; ++i) {
       BranchSegment segment;
       segment.length_m = pipe.length_m * stretch / parts;
@@ -55,10 +58,11 @@ ReachModel ModelReach(const PlanningNumbers& numbers, const Deviates& deviates) 
       segment.wall_m_per_s = pipe.wall_m_per_s * wall;
       if (pipe.services > 0) {
         model.judged.push_back(model.branch.segments.size());
-        model.service_number.push_back(++service);
+        model.service_number.push_back(service + pipe.services * (i + 1) / parts);
       }
       model.branch.segments.push_back(segment);
     }
+    service += pipe.services;
   }
   if (model.judged.empty()) {
     model.judged.push_back(model.branch.segments.size() - 1);

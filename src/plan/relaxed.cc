@@ -65,15 +65,14 @@ std::optional<double> LeastWaterWith(const DeviceFacts& facts, const ControllerF
 
 }  // namespace
 
-std::vector<std::string> WhatBinds(const DeviceFacts& facts, const ControllerForm& form,
-                                   const PlanOptions& options, Trial& trial, const ReachModel& corner) {
+std::vector<std::string> WhatBinds(double least_m3_per_day, const DeviceFacts& facts,
+                                   const ControllerForm& form, const PlanOptions& options, Trial& trial,
+                                   const ReachModel& corner) {
   std::vector<std::string> sentences;
-  const auto bound = LeastWaterWith(facts, form, options, trial, corner, {});
-  if (!bound) return sentences;
   for (const Idea& idea : IdeasFor(facts, form)) {
     const auto freed = LeastWaterWith(facts, form, options, trial, corner, idea.relaxed);
-    if (!freed || *freed > *bound * (1 - kSameWater)) continue;
-    sentences.push_back(Percent(1 - *freed / *bound) + " less water " + idea.words + ".");
+    if (!freed || *freed > least_m3_per_day * (1 - kSameWater)) continue;
+    sentences.push_back(Percent(1 - *freed / least_m3_per_day) + " less water " + idea.words + ".");
   }
   return sentences;
 }

@@ -129,7 +129,16 @@ Search::Search(Trial& trial, const ReachModel& model, const StartRules& rules, c
       best_water_(std::numeric_limits<double>::infinity()) {}
 
 std::vector<Candidate> Search::Best(size_t most) {
-  for (const DayPattern& days : DayPatternsToTry(form_, season_.from, every_day_pattern_)) TryPattern(days);
+  int hopeless_from = std::numeric_limits<int>::max();
+  for (const DayPattern& days : DayPatternsToTry(form_, season_.from, every_day_pattern_)) {
+    const auto* every = std::get_if<EveryNDays>(&days);
+    if (every != nullptr && every->n >= hopeless_from) continue;
+    if (FullestHolds(days)) {
+      TryPattern(days);
+    } else if (every != nullptr) {
+      hopeless_from = every->n;  // longer gaps will not do what shorter ones could not
+    }
+  }
   const auto less_water = [](const Candidate& a, const Candidate& b) {
     return a.water_m3_per_day < b.water_m3_per_day;
   };
@@ -146,8 +155,21 @@ std::vector<Candidate> Search::Best(size_t most) {
   return best;
 }
 
+bool Search::FullestHolds(const DayPattern& days) {
+  // As many starts as there are, each as long as the rules let it be.
+  const int starts = rules_.most_starts();
+  std::vector<int> wished;
+  for (int i = 0; i < starts; ++i) wished.push_back(kMinutesPerDay * i / starts);
+  for (int minutes = rules_.MostMinutes(starts); minutes >= rules_.least_minutes();
+       minutes = minutes / 2 / rules_.minutes_step() * rules_.minutes_step()) {
+    const std::vector<int> snapped = Snapped(wished, minutes);
+    if (!snapped.empty()) return Holds(Uniform(days, snapped, minutes));
+  }
+  return true;  // nothing fits evenly; let the sets be tried
+}
+
 void Search::TryPattern(const DayPattern& days) {
-  constexpr double kFewSets = 600;
+  constexpr double kFewSets = 64;
   const int positions = kMinutesPerDay / rules_.start_step();
   for (int starts = 1; starts <= std::min(rules_.most_starts(), positions); ++starts) {
     if (SetsOf(positions, starts) <= kFewSets) {

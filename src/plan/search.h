@@ -58,6 +58,8 @@ class Search {
   void Measure(Candidate& candidate) const;
 
  private:
+  // Whether the most water this pattern can give holds; if not, the pattern is not worth a search.
+  bool FullestHolds(const DayPattern& days);
   void TryPattern(const DayPattern& days);
   void TryEverySet(const DayPattern& days, int starts);
   void TrySpread(const DayPattern& days, int starts);

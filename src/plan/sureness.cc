@@ -81,14 +81,14 @@ Deviates MeasureSlopes(Trial& trial, const TimerSettings& settings, DateWindow w
   return slopes;
 }
 
-SurenessJudge::SurenessJudge(Trial& trial, std::vector<Deviates> draws, const Deviates& slopes)
+SurenessJudge::SurenessJudge(Trial& trial, std::vector<Deviates> draws, const Deviates& slopes, int most_taps)
     : trial_(trial) {
   const auto hardness = [&slopes](const Deviates& draw) {
     return std::inner_product(draw.begin(), draw.end(), slopes.begin(), 0.0);
   };
   std::stable_sort(draws.begin(), draws.end(),
                    [&](const Deviates& a, const Deviates& b) { return hardness(a) > hardness(b); });
-  for (const Deviates& draw : draws) models_.push_back(ModelReach(trial.numbers(), draw));
+  for (const Deviates& draw : draws) models_.push_back(ModelReach(trial.numbers(), draw, most_taps));
 }
 
 bool SurenessJudge::Holds(const TimerSettings& settings, const std::vector<DateWindow>& windows,

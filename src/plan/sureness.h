@@ -34,7 +34,7 @@ Deviates MeasureSlopes(Trial& trial, const TimerSettings& settings, DateWindow w
 class SurenessJudge {
  public:
   // Draws are sorted so that the hardest come first, by the slopes.
-  SurenessJudge(Trial& trial, std::vector<Deviates> draws, const Deviates& slopes);
+  SurenessJudge(Trial& trial, std::vector<Deviates> draws, const Deviates& slopes, int most_taps = kEveryTap);
 
   // Whether the settings hold in at least `sureness` of the draws. Stops as soon as that cannot be any more.
   bool Holds(const TimerSettings& settings, const std::vector<DateWindow>& windows, double sureness,

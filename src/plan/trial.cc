@@ -7,6 +7,9 @@
 namespace lastreach {
 namespace {
 
+// Below half of what a kit can tell apart.
+constexpr double kNextToNothing_mg_per_l = 0.05;
+
 MinuteInstant LocalMidnight(const Zone& zone, Date date) {
   return std::chrono::floor<std::chrono::minutes>(zone.FirstInstant(Midnight(date)));
 }
@@ -73,7 +76,10 @@ Low Trial::Lowest(const TimerSettings& settings, const ReachModel& model, DateWi
     Judged judged;
     for (int warm_up = 8; warm_up <= 64; warm_up *= 2) {
       judged = Judge(settings, model, window, fast, warm_up, phases);
-      if (!judged.saw_initial) break;
+      const double warm_up_s = warm_up * kSecondsPerDay;
+      const bool nothing_left =
+          model.upstream_mg_per_l * std::exp(-model.slowest_loss_per_s * warm_up_s) < kNextToNothing_mg_per_l;
+      if (!judged.saw_initial || nothing_left) break;
     }
     if (judged.low.mg_per_l < lowest.mg_per_l) lowest = judged.low;
   }

@@ -36,7 +36,8 @@ class Trial {
              const std::vector<int>& phases = {});
 
   // The lowest residual over the window and the clock errors given (minutes fast). The warm-up grows until no
-  // water judged was in the reach before it, to at most 64 days; what is older still counts as nothing left.
+  // water judged was in the reach before it, or until water that old must have less than 0.05 mg/L left, to
+  // at most 64 days; what is older still counts as nothing left.
   Low Lowest(const TimerSettings& settings, const ReachModel& model, DateWindow window,
              std::span<const int> clock_errors_min, const std::vector<int>& phases = {});
 
