@@ -10,10 +10,10 @@
 //   passes ratio_to_exp      time of a pipe-step over that of the plain pass
 #include <benchmark/benchmark.h>
 
-#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <ctime>
 #include <numbers>
 #include <vector>
 
@@ -85,15 +85,14 @@ void CheckAnswer(const Case& c, const std::vector<TapLow>& lows) {
   }
 }
 
-double Seconds(std::chrono::steady_clock::duration time) {
-  return std::chrono::duration<double>(time).count();
-}
+// Of this process, so that a busy machine does not tilt the ratio.
+double CpuSeconds() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
 
 // The plain pass: what remains after each step in each pipe, one exponential each.
 double PlainPassSeconds(const Case& c) {
   std::vector<double> left(c.pipe_steps());
-  constexpr int kRepeats = 200;
-  const auto begin = std::chrono::steady_clock::now();
+  constexpr int kRepeats = 1000;
+  const double begin_s = CpuSeconds();
   for (int repeat = 0; repeat < kRepeats; ++repeat) {
     std::size_t at = 0;
     for (const BranchSegment& segment : c.branch.segments) {
@@ -104,7 +103,7 @@ double PlainPassSeconds(const Case& c) {
     benchmark::DoNotOptimize(left.data());
     benchmark::ClobberMemory();
   }
-  return Seconds(std::chrono::steady_clock::now() - begin) / kRepeats;
+  return (CpuSeconds() - begin_s) / kRepeats;
 }
 
 void Lowest(benchmark::State& state, double wall_m_per_s) {
@@ -114,13 +113,12 @@ void Lowest(benchmark::State& state, double wall_m_per_s) {
   LowestResiduals(c.branch, c.drive, c.from_s, c.to_s, {}, workspace, lows);
   CheckAnswer(c, lows);
   const double plain_before_s = PlainPassSeconds(c);
-  const auto begin = std::chrono::steady_clock::now();
+  const double begin_s = CpuSeconds();
   for ([[maybe_unused]] auto _ : state) {
     LowestResiduals(c.branch, c.drive, c.from_s, c.to_s, {}, workspace, lows);
     benchmark::DoNotOptimize(lows.data());
   }
-  const double exact_s =
-      Seconds(std::chrono::steady_clock::now() - begin) / static_cast<double>(state.iterations());
+  const double exact_s = (CpuSeconds() - begin_s) / static_cast<double>(state.iterations());
   const double plain_s = (plain_before_s + PlainPassSeconds(c)) / 2;
   state.counters["pipe_steps_per_s"] = static_cast<double>(c.pipe_steps()) / exact_s;
   state.counters["pieces_per_s"] = static_cast<double>(workspace.breakpoints) / exact_s;
@@ -136,13 +134,12 @@ void WithWalls(benchmark::State& state) { Lowest(state, 5e-7); }
 void SeriesAtTheEnd(benchmark::State& state) {
   const Case c = MakeCase(static_cast<int>(state.range(0)), 0);
   const double plain_before_s = PlainPassSeconds(c);
-  const auto begin = std::chrono::steady_clock::now();
+  const double begin_s = CpuSeconds();
   for ([[maybe_unused]] auto _ : state) {
     std::vector<double> series = ResidualsAt(c.branch, c.drive, c.branch.segments.size() - 1, c.drive.time_s);
     benchmark::DoNotOptimize(series.data());
   }
-  const double exact_s =
-      Seconds(std::chrono::steady_clock::now() - begin) / static_cast<double>(state.iterations());
+  const double exact_s = (CpuSeconds() - begin_s) / static_cast<double>(state.iterations());
   state.counters["pipe_steps_per_s"] = static_cast<double>(c.pipe_steps()) / exact_s;
   state.counters["ratio_to_exp"] = exact_s / ((plain_before_s + PlainPassSeconds(c)) / 2);
 }
