@@ -92,94 +92,101 @@ std::shared_ptr<const StillWater> FlowHistory::Still(double biot) {
 }
 
 void SegmentHistory::Build(FlowHistory& flows, const BranchSegment& segment, std::size_t number) {
-  flows_ = &flows;
   segment_ = segment;
   segment_volume_ = segment.volume_m3();
   demand_beyond_ = flows.beyond_[number];
   const std::size_t n = flows.steps();
-  volume_.resize(n + 1);
-  flow_.resize(n);
-  seconds_per_m3_.resize(n);
-  log_loss_.resize(n + 1);
-  loss_.resize(n);
-  for (std::size_t i = 0; i <= n; ++i) {
-    volume_[i] = demand_beyond_ * flows.factor_sum_s_[i] + flows.end_volume_m3_[i];
-    log_loss_[i] = segment.bulk_per_s * flows.bulk_sum_s_[i];
-  }
+  instants_.resize(n + 1);
   for (std::size_t i = 0; i < n; ++i) {
-    flow_[i] = demand_beyond_ * flows.factor_[i] + flows.end_flow_[i];
-    seconds_per_m3_[i] = 1 / flow_[i];
-    loss_[i] = segment.bulk_per_s * flows.bulk_factor_[i];
+    const double flow = demand_beyond_ * flows.factor_[i] + flows.end_flow_[i];
+    instants_[i] = {.time_s = flows.time_s_[i],
+                    .volume_m3 = demand_beyond_ * flows.factor_sum_s_[i] + flows.end_volume_m3_[i],
+                    .log_loss = segment.bulk_per_s * flows.bulk_sum_s_[i],
+                    .flow_m3_per_s = flow,
+                    .seconds_per_m3 = 1 / flow,
+                    .loss_per_s = segment.bulk_per_s * flows.bulk_factor_[i]};
   }
+  instants_[n] = {.time_s = flows.time_s_[n],
+                  .volume_m3 = demand_beyond_ * flows.factor_sum_s_[n] + flows.end_volume_m3_[n],
+                  .log_loss = segment.bulk_per_s * flows.bulk_sum_s_[n]};
   constexpr double kSliverShare = 1e-9;
   constexpr double kSumRounding = 16 * std::numeric_limits<double>::epsilon();
-  sliver_ = std::max(kSliverShare * segment_volume_, kSumRounding * volume_[n]);
-  if (segment.wall_m_per_s > 0) AddWall();
+  sliver_ = std::max(kSliverShare * segment_volume_, kSumRounding * instants_[n].volume_m3);
+  if (segment.wall_m_per_s > 0) AddWall(flows);
 }
 
-void SegmentHistory::AddWall() {
-  const Kinetics& kinetics = flows_->kinetics_;
+void SegmentHistory::AddWall(FlowHistory& flows) {
+  const Kinetics& kinetics = flows.kinetics_;
   const double radius_m = segment_.diameter_m / 2;
   fourier_per_s_ = kinetics.diffusivity_m2_per_s / (radius_m * radius_m);
-  class_rate_.resize(flows_->class_step_.size());
+  class_rate_.resize(flows.class_step_.size());
+  bool ever_still = false;
   for (std::size_t c = 0; c < class_rate_.size(); ++c) {
-    const double flow = flow_[flows_->class_step_[c]];
+    const double flow = instants_[flows.class_step_[c]].flow_m3_per_s;
+    ever_still |= flow == 0;
     class_rate_[c] = flow > 0 ? FlowingWallRate_per_s(segment_.length_m, segment_.diameter_m, flow,
                                                       segment_.wall_m_per_s, kinetics)
                               : 0;
   }
-  const double biot = segment_.wall_m_per_s * radius_m / kinetics.diffusivity_m2_per_s;
-  const std::size_t n = flow_.size();
-  if (std::any_of(flow_.begin(), flow_.end(), [](double flow) { return flow == 0; }))
-    still_ = flows_->Still(biot);
+  if (ever_still) still_ = flows.Still(segment_.wall_m_per_s * radius_m / kinetics.diffusivity_m2_per_s);
+  const std::size_t n = flows.steps();
   rest_since_s_.resize(n);
+  bulk_per_s_.resize(n);
   double sum = 0;
   double rest_since = 0;
   double lost_at_rest = 0;
   bool at_rest = false;
   for (std::size_t i = 0; i < n; ++i) {
-    const double span = flows_->time_s_[i + 1] - flows_->time_s_[i];
-    double lost = class_rate_[flows_->class_[i]] * span;
-    if (flow_[i] > 0) {
+    const double span = instants_[i + 1].time_s - instants_[i].time_s;
+    double rate = class_rate_[flows.class_[i]];
+    double lost = rate * span;
+    if (instants_[i].flow_m3_per_s > 0) {
       at_rest = false;
     } else {
       if (!at_rest) {
         at_rest = true;
-        rest_since = flows_->time_s_[i];
+        rest_since = instants_[i].time_s;
         lost_at_rest = 0;
       }
-      const double lost_by_end = still_->LogLoss(fourier_per_s_ * (flows_->time_s_[i + 1] - rest_since));
+      const double lost_by_end = still_->LogLoss(fourier_per_s_ * (instants_[i + 1].time_s - rest_since));
       lost = lost_by_end - lost_at_rest;
       lost_at_rest = lost_by_end;
+      rate = lost / span;
     }
     rest_since_s_[i] = rest_since;
+    bulk_per_s_[i] = instants_[i].loss_per_s;
     sum += lost;
-    log_loss_[i + 1] += sum;
-    loss_[i] += lost / span;
+    instants_[i + 1].log_loss += sum;
+    instants_[i].loss_per_s += rate;
   }
 }
 
 double SegmentHistory::LogLossAt(double time, std::size_t step) const {
-  const double begin = flows_->time_s_[step];
-  if (flow_[step] > 0 || segment_.wall_m_per_s == 0) return log_loss_[step] + loss_[step] * (time - begin);
+  const SegmentInstant& at = instants_[step];
+  const double since = time - at.time_s;
+  if (at.flow_m3_per_s > 0 || segment_.wall_m_per_s == 0) return at.log_loss + at.loss_per_s * since;
   const double rest_since = rest_since_s_[step];
-  return log_loss_[step] + segment_.bulk_per_s * flows_->bulk_factor_[step] * (time - begin) +
-         still_->LogLoss(fourier_per_s_ * (time - rest_since)) -
-         still_->LogLoss(fourier_per_s_ * (begin - rest_since));
+  return at.log_loss + bulk_per_s_[step] * since + still_->LogLoss(fourier_per_s_ * (time - rest_since)) -
+         still_->LogLoss(fourier_per_s_ * (at.time_s - rest_since));
 }
 
-void SegmentHistory::MarkBends(const SegmentHistory& upstream, std::vector<uint8_t>& bends) const {
-  const std::size_t n = flow_.size();
+void SegmentHistory::MarkBends(const FlowHistory& flows, const SegmentHistory& upstream,
+                               std::vector<uint8_t>& bends) const {
+  const std::size_t n = flows.steps();
   const bool tap_between = upstream.demand_beyond_ != demand_beyond_;
   const bool walls = segment_.wall_m_per_s > 0 || upstream.segment_.wall_m_per_s > 0;
   const bool same_loss = !walls && segment_.bulk_per_s == upstream.segment_.bulk_per_s;
   bends.assign(n + 1, 1);
-  for (std::size_t i = 1; i < n; ++i) {
-    const bool stops = flow_[i - 1] == 0 || flow_[i] == 0;
-    const bool splits_otherwise = tap_between && flows_->ratio_changes_[i] != 0;
+  bool still_before = true;
+  bool loses_otherwise_before = true;
+  for (std::size_t i = 0; i < n; ++i) {
+    const bool still = instants_[i].flow_m3_per_s == 0;
     const bool loses_otherwise =
-        !same_loss && (Differ(loss_[i - 1], upstream.loss_[i - 1]) || Differ(loss_[i], upstream.loss_[i]));
-    bends[i] = stops || splits_otherwise || loses_otherwise ? 1 : 0;
+        !same_loss && Differ(instants_[i].loss_per_s, upstream.instants_[i].loss_per_s);
+    const bool splits_otherwise = tap_between && flows.ratio_changes_[i] != 0;
+    bends[i] = still || still_before || loses_otherwise || loses_otherwise_before || splits_otherwise ? 1 : 0;
+    still_before = still;
+    loses_otherwise_before = loses_otherwise;
   }
 }
 

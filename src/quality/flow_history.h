@@ -53,24 +53,26 @@ class FlowHistory {
   std::vector<uint32_t> order_;
 };
 
-// One segment's flow and loss through time.
-//   volume[i]    what has entered since time_s[0], A_j(time_s[i]) [m3]
-//   log_loss[i]  what water in the segment has lost since, G_j(time_s[i]) [-]
-// Both are linear within a step, except log_loss where the segment stands still and its wall is active; water
-// neither enters nor leaves then, so that nothing is asked of it inside such a step but by LogLossAt.
-// REQUIRES: the FlowHistory outlives it and is not rebuilt meanwhile.
+// One segment at an instant of the drive, and what it does in the step that begins there. Kept together since
+// the transport walks along the instants and needs all of it at each.
+struct SegmentInstant {
+  double time_s = 0;
+  double volume_m3 = 0;       // what has entered since the start, A_j
+  double log_loss = 0;        // what water in the segment has lost since, G_j
+  double flow_m3_per_s = 0;   // in the step; 0 in the last instant, which begins none
+  double seconds_per_m3 = 0;  // 1 / flow, infinite where still
+  double loss_per_s = 0;      // in the step; the mean where still and the wall is active
+};
+
+// One segment's flow and loss through time. A_j and G_j are linear within a step, except G_j where the
+// segment stands still and its wall is active; water neither enters nor leaves then, so that nothing is asked
+// of it inside such a step but by LogLossAt.
 class SegmentHistory {
  public:
   void Build(FlowHistory& flows, const BranchSegment& segment, std::size_t number);
 
   double segment_volume_m3() const { return segment_volume_; }
-  std::span<const double> volume_m3() const { return volume_; }    // size steps + 1
-  std::span<const double> flow_m3_per_s() const { return flow_; }  // size steps
-  std::span<const double> seconds_per_m3() const {
-    return seconds_per_m3_;
-  }                                                               // size steps, infinite where still
-  std::span<const double> log_loss() const { return log_loss_; }  // size steps + 1
-  std::span<const double> loss_per_s() const { return loss_; }    // size steps, mean over a still one
+  std::span<const SegmentInstant> instants() const { return instants_; }  // size steps + 1
 
   // Volumes closer than this are the same water, and what is thinner is not judged: 1e-9 of the segment, or
   // what rounding leaves uncertain in the sums if that is more.
@@ -82,21 +84,21 @@ class SegmentHistory {
   // bends[i] (size steps + 1) = 1 where the history of the water at this segment's inlet, as a function of
   // the volume entered, may bend at time_s[i] on account of the step there; where 0, that instant need not be
   // carried on as a breakpoint. `upstream` is the segment before.
-  void MarkBends(const SegmentHistory& upstream, std::vector<uint8_t>& bends) const;
+  void MarkBends(const FlowHistory& flows, const SegmentHistory& upstream, std::vector<uint8_t>& bends) const;
 
  private:
-  void AddWall();
+  void AddWall(FlowHistory& flows);
 
-  FlowHistory* flows_ = nullptr;
   BranchSegment segment_;
   double demand_beyond_ = 0;
   double segment_volume_ = 0, sliver_ = 0;
-  std::vector<double> volume_, flow_, seconds_per_m3_, log_loss_, loss_;
+  std::vector<SegmentInstant> instants_;
   std::vector<double> class_rate_;
   std::shared_ptr<const StillWater> still_;
   double fourier_per_s_ = 0;
   std::vector<double>
-      rest_since_s_;  // size steps, only where the wall is active: when the water came to rest
+      rest_since_s_;                // size steps, only where the wall is active: when the water came to rest
+  std::vector<double> bulk_per_s_;  // size steps, likewise: loss_per_s without the wall
 };
 
 }  // namespace lastreach

@@ -53,11 +53,11 @@ class RootReader {
 // Residual at each breakpoint of a passage.
 std::vector<Residual> Residuals(const FlowHistory& flows, const Passage& passage, double initial_mg_per_l) {
   std::vector<Residual> residuals;
-  residuals.reserve(passage.size());
+  residuals.reserve(passage.points.size());
   RootReader root(flows);
-  for (std::size_t m = 0; m < passage.size(); ++m) {
-    const double started = m < passage.initial ? initial_mg_per_l : root.At(passage.entered_s[m]);
-    residuals.push_back({started, passage.log_loss[m]});
+  for (std::size_t m = 0; m < passage.points.size(); ++m) {
+    const Breakpoint& point = passage.points[m];
+    residuals.push_back({m < passage.initial ? initial_mg_per_l : root.At(point.entered_s), point.log_loss});
   }
   return residuals;
 }
@@ -73,10 +73,10 @@ class SegmentAccount {
       : flows_(flows), segment_(segment), initial_{initial_mg_per_l, 0} {}
 
   // Water that left: what taps and device took, and what it had lost in the segment.
-  void AddLeft(const Passage& outlet, const Passage& inlet, const EnteredWater& entered, double tap_demand,
+  void AddLeft(const Passage& outlet, const Passage& inlet, const Entries& entries, double tap_demand,
                bool is_last, std::size_t number, MassAccount& account);
   // Water still in the segment at the end of the drive.
-  void AddHeld(const Passage& inlet, const EnteredWater& entered, MassAccount& account);
+  void AddHeld(const Passage& inlet, const Entries& entries, MassAccount& account);
 
  private:
   const FlowHistory& flows_;
@@ -84,19 +84,19 @@ class SegmentAccount {
   Residual initial_;
 };
 
-void SegmentAccount::AddLeft(const Passage& outlet, const Passage& inlet, const EnteredWater& entered,
+void SegmentAccount::AddLeft(const Passage& outlet, const Passage& inlet, const Entries& entries,
                              double tap_demand, bool is_last, std::size_t number, MassAccount& account) {
   const std::vector<Residual> out = Residuals(flows_, outlet, initial_.started_mg_per_l);
   const std::vector<Residual> in = Residuals(flows_, inlet, initial_.started_mg_per_l);
-  const std::vector<double>& volume = entered.volume_m3;
+  const std::span<const Entry> entered = entries.points;
   std::size_t step = 0;
   std::size_t piece = 0;
-  for (std::size_t m = 0; m + 1 < outlet.size(); ++m) {
-    const double span = outlet.time_s[m + 1] - outlet.time_s[m];
+  for (std::size_t m = 0; m + 1 < outlet.points.size(); ++m) {
+    const double span = outlet.points[m + 1].time_s - outlet.points[m].time_s;
     if (span <= 0) continue;
-    const double middle = outlet.time_s[m] + span / 2;
+    const double middle = outlet.points[m].time_s + span / 2;
     while (step + 1 < flows_.steps() && flows_.time_s()[step + 1] <= middle) ++step;
-    const double flow = segment_.flow_m3_per_s()[step];
+    const double flow = segment_.instants()[step].flow_m3_per_s;
     if (flow == 0) continue;
     const double mean = MeanResidual(out[m], out[m + 1]);
     const double drawn = tap_demand * flows_.demand_factor()[step] * span;
@@ -107,37 +107,38 @@ void SegmentAccount::AddLeft(const Passage& outlet, const Passage& inlet, const 
       account.water_out_m3 += flows_.end_flow_m3_per_s()[step] * span;
     }
 
-    const double since = outlet.time_s[m] - flows_.time_s()[step];
-    const double begin = segment_.volume_m3()[step] + flow * since - segment_.segment_volume_m3();
+    const double since = outlet.points[m].time_s - flows_.time_s()[step];
+    const double begin = segment_.instants()[step].volume_m3 + flow * since - segment_.segment_volume_m3();
     const double end = begin + flow * span;
     double entered_mean = initial_.started_mg_per_l;
     if ((begin + end) / 2 > 0) {
-      while (piece + 2 < volume.size() && volume[piece + 1] <= (begin + end) / 2) ++piece;
-      const double per_m3 = 1 / (volume[piece + 1] - volume[piece]);
-      entered_mean = MeanResidual(Between(in[piece], in[piece + 1], (begin - volume[piece]) * per_m3),
-                                  Between(in[piece], in[piece + 1], (end - volume[piece]) * per_m3));
+      while (piece + 2 < entered.size() && entered[piece + 1].volume_m3 <= (begin + end) / 2) ++piece;
+      const double per_m3 = 1 / (entered[piece + 1].volume_m3 - entered[piece].volume_m3);
+      entered_mean =
+          MeanResidual(Between(in[piece], in[piece + 1], (begin - entered[piece].volume_m3) * per_m3),
+                       Between(in[piece], in[piece + 1], (end - entered[piece].volume_m3) * per_m3));
     }
     account.decayed_g += flow * span * (entered_mean - mean);
   }
 }
 
-void SegmentAccount::AddHeld(const Passage& inlet, const EnteredWater& entered, MassAccount& account) {
-  const double lost_by_end = segment_.log_loss().back();
-  const double oldest = segment_.volume_m3().back() - segment_.segment_volume_m3();
+void SegmentAccount::AddHeld(const Passage& inlet, const Entries& entries, MassAccount& account) {
+  const double lost_by_end = segment_.instants().back().log_loss;
+  const double oldest = segment_.instants().back().volume_m3 - segment_.segment_volume_m3();
   if (oldest < 0) {
     const double held = initial_.started_mg_per_l * std::exp(-lost_by_end);
     account.held_at_end_g += -oldest * held;
     account.decayed_g += -oldest * (initial_.started_mg_per_l - held);
   }
   const std::vector<Residual> in = Residuals(flows_, inlet, initial_.started_mg_per_l);
-  const std::vector<double>& volume = entered.volume_m3;
-  for (std::size_t m = 0; m + 1 < volume.size(); ++m) {
-    const double width = volume[m + 1] - volume[m];
-    if (width <= 0 || volume[m + 1] <= oldest) continue;
-    const double from = std::max(0.0, (oldest - volume[m]) / width);
+  const std::span<const Entry> entered = entries.points;
+  for (std::size_t m = 0; m + 1 < entered.size(); ++m) {
+    const double width = entered[m + 1].volume_m3 - entered[m].volume_m3;
+    if (width <= 0 || entered[m + 1].volume_m3 <= oldest) continue;
+    const double from = std::max(0.0, (oldest - entered[m].volume_m3) / width);
     const Residual begin = Between(in[m], in[m + 1], from);
     const auto now = [&](std::size_t at) {
-      return Residual{in[at].started_mg_per_l, entered.base[at] + lost_by_end};
+      return Residual{in[at].started_mg_per_l, entered[at].base + lost_by_end};
     };
     const double held = MeanResidual(Between(now(m), now(m + 1), from), now(m + 1));
     account.held_at_end_g += width * (1 - from) * held;
@@ -158,24 +159,24 @@ MassAccount AccountForMass(const Branch& branch, const BranchDrive& drive, const
   MassAccount account;
   account.left_at_taps_g.assign(branch.segments.size(), 0);
   Passage inlet, outlet;
-  EnteredWater entered;
+  Entries entries;
   SegmentHistory segment;
   PassRoot(flows, inlet);
   for (std::size_t j = 0; j < branch.segments.size(); ++j) {
     segment.Build(flows, branch.segments[j], j);
     if (j == 0) {
       for (std::size_t i = 0; i < flows.steps(); ++i) {
-        const double water = segment.volume_m3()[i + 1] - segment.volume_m3()[i];
+        const double water = segment.instants()[i + 1].volume_m3 - segment.instants()[i].volume_m3;
         account.water_in_m3 += water;
         account.entered_g += water * (flows.root_mg_per_l()[i] + flows.root_mg_per_l()[i + 1]) / 2;
       }
     }
     account.held_at_start_g += segment.segment_volume_m3() * drive.initial_mg_per_l;
-    PassSegment(flows, segment, inlet, entered, outlet);
+    PassSegment(segment, {}, inlet, entries, outlet);
     SegmentAccount part(flows, segment, drive.initial_mg_per_l);
-    part.AddLeft(outlet, inlet, entered, branch.segments[j].tap_demand_m3_per_s,
+    part.AddLeft(outlet, inlet, entries, branch.segments[j].tap_demand_m3_per_s,
                  j + 1 == branch.segments.size(), j, account);
-    part.AddHeld(inlet, entered, account);
+    part.AddHeld(inlet, entries, account);
     std::swap(inlet, outlet);
   }
   return account;

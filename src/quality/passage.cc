@@ -1,154 +1,119 @@
 #include "quality/passage.h"
 
 #include <algorithm>
-#include <numeric>
 
 namespace lastreach {
 namespace {
 
-// Writes an outlet passage. The arrays are sized for the worst case beforehand and cut to `count` at the end.
-class PassageWriter {
- public:
-  explicit PassageWriter(Passage& passage)
-      : time_(passage.time_s.data()),
-        entered_(passage.entered_s.data()),
-        loss_(passage.log_loss.data()),
-        instant_(passage.instant.data()) {}
-
-  void Note(double time, double entered, double loss, std::size_t instant) {
-    time_[count_] = time;
-    entered_[count_] = entered;
-    loss_[count_] = loss;
-    instant_[count_] = static_cast<uint32_t>(instant);
-    ++count_;
+// Inlet breakpoints first to last, by volume; those that are straight are overwritten by the next. Returns
+// how many.
+std::size_t EnterRange(std::span<const Breakpoint> inlet, const SegmentInstant* instants,
+                       const uint8_t* bends, Entry* entries) {
+  std::size_t kept = 0;
+  for (const Breakpoint& point : inlet) {
+    const SegmentInstant& at = instants[point.step];
+    const double since = point.time_s - at.time_s;
+    entries[kept] = {at.volume_m3 + at.flow_m3_per_s * since,
+                     point.log_loss - (at.log_loss + at.loss_per_s * since), point.entered_s};
+    kept += point.must_keep || bends == nullptr || bends[point.step] != 0 ? 1 : 0;
   }
-  std::size_t count() const { return count_; }
+  return kept;
+}
 
- private:
-  double* time_;
-  double* entered_;
-  double* loss_;
-  uint32_t* instant_;
-  std::size_t count_ = 0;
-};
-
-void ByVolume(const FlowHistory& flows, const SegmentHistory& segment, const Passage& inlet,
-              EnteredWater& water) {
-  const std::span<const double> time_s = flows.time_s();
-  const std::span<const double> volume = segment.volume_m3();
-  const std::span<const double> flow = segment.flow_m3_per_s();
-  const std::span<const double> log_loss = segment.log_loss();
-  const std::span<const double> loss = segment.loss_per_s();
-  water.volume_m3.resize(inlet.size());
-  water.base.resize(inlet.size());
-  const std::size_t last_step = flows.steps() - 1;
-  std::size_t i = 0;
-  for (std::size_t m = 0; m < inlet.size(); ++m) {
-    const double t = inlet.time_s[m];
-    while (i < last_step && time_s[i + 1] <= t) ++i;
-    const double since = t - time_s[i];
-    water.volume_m3[m] = volume[i] + flow[i] * since;
-    water.base[m] = inlet.log_loss[m] - (log_loss[i] + loss[i] * since);
-  }
+void Enter(const SegmentHistory& segment, std::span<const uint8_t> bends, const Passage& inlet,
+           Entries& entries) {
+  const std::span<const Breakpoint> points = inlet.points;
+  const SegmentInstant* instants = segment.instants().data();
+  const uint8_t* keep = bends.empty() ? nullptr : bends.data();
+  entries.points.resize(points.size() + 1);
+  Entry* out = entries.points.data();
+  entries.initial = EnterRange(points.first(inlet.initial), instants, keep, out);
+  const std::size_t kept =
+      entries.initial + EnterRange(points.subspan(inlet.initial), instants, keep, out + entries.initial);
+  entries.points.resize(kept);
 }
 
 }  // namespace
 
-void Passage::Resize(std::size_t size) {
-  time_s.resize(size);
-  entered_s.resize(size);
-  log_loss.resize(size);
-  instant.resize(size);
-}
-
 void PassRoot(const FlowHistory& flows, Passage& passage) {
-  passage.Resize(flows.steps() + 1);
-  std::copy(flows.time_s().begin(), flows.time_s().end(), passage.time_s.begin());
-  passage.entered_s = passage.time_s;
-  std::fill(passage.log_loss.begin(), passage.log_loss.end(), 0.0);
-  std::fill(passage.instant.begin(), passage.instant.end(), Passage::kFront);
+  passage.points.resize(flows.time_s().size());
+  for (std::size_t i = 0; i < passage.points.size(); ++i) {
+    passage.points[i] = {
+        .time_s = flows.time_s()[i], .entered_s = flows.time_s()[i], .step = static_cast<uint32_t>(i)};
+  }
   passage.initial = 0;
 }
 
-void PassSegment(const FlowHistory& flows, const SegmentHistory& segment, const Passage& inlet,
-                 EnteredWater& entered, Passage& outlet) {
-  ByVolume(flows, segment, inlet, entered);
-  const std::span<const double> time_s = flows.time_s();
-  const std::span<const double> volume = segment.volume_m3();
-  const std::span<const double> log_loss = segment.log_loss();
-  const std::vector<double>& a = entered.volume_m3;
-  const std::vector<double>& base = entered.base;
+void PassSegment(const SegmentHistory& segment, std::span<const uint8_t> bends, const Passage& inlet,
+                 Entries& entries, Passage& outlet) {
+  Enter(segment, bends, inlet, entries);
+  const SegmentInstant* const instants = segment.instants().data();
+  const std::size_t end = segment.instants().size();
+  const Entry* const in = entries.points.data();
+  const std::size_t in_size = entries.points.size();
   const double held = segment.segment_volume_m3();
   const double sliver = segment.sliver_m3();
-  const std::size_t end = time_s.size();
+  const double start_s = instants[0].time_s;
 
-  outlet.Resize(end + inlet.size() + 2);
-  PassageWriter out(outlet);
+  outlet.points.resize(end + in_size + 2);
+  Breakpoint* const out_begin = outlet.points.data();
+  Breakpoint* out = out_begin;
   std::size_t i = 0;  // the next instant to note
-  for (; i < end && volume[i] - held < -sliver; ++i) out.Note(time_s[i], time_s[0], log_loss[i], i);
-  std::size_t initial = out.count();
+  for (; i < end && instants[i].volume_m3 - held < -sliver; ++i) {
+    *out++ = {instants[i].time_s, start_s, instants[i].log_loss, static_cast<uint32_t>(i), false};
+  }
+  Breakpoint* initial = out;
 
-  for (std::size_t first = 0; i < end && first < a.size();) {
-    // Inlet breakpoints at one volume are a front: all between the first and the last went elsewhere.
+  for (std::size_t first = 0; i < end && first < in_size;) {
+    // Entries at one volume are a front: all between the first and the last went elsewhere.
+    const double volume = in[first].volume_m3;
     std::size_t last = first;
-    while (last + 1 < a.size() && a[last + 1] <= a[first] + sliver) ++last;
+    while (last + 1 < in_size && in[last + 1].volume_m3 <= volume + sliver) ++last;
 
-    if (first > 0 && volume[i] - held < a[first] - sliver) {
-      const std::size_t before = first - 1;
-      const double per_m3 = 1 / (a[first] - a[before]);
-      const double entered_slope = (inlet.entered_s[first] - inlet.entered_s[before]) * per_m3;
-      const double base_slope = (base[first] - base[before]) * per_m3;
-      const double entered_at = inlet.entered_s[before];
-      for (; i < end && volume[i] - held < a[first] - sliver; ++i) {
-        const double past = volume[i] - held - a[before];
-        out.Note(time_s[i], entered_at + entered_slope * past, base[before] + base_slope * past + log_loss[i],
-                 i);
-      }
-      if (first < inlet.initial) initial = out.count();
+    if (instants[i].volume_m3 - held < volume - sliver && first > 0) {
+      const Entry& before = in[first - 1];
+      const double per_m3 = 1 / (volume - before.volume_m3);
+      const double entered_slope = (in[first].entered_s - before.entered_s) * per_m3;
+      const double base_slope = (in[first].base - before.base) * per_m3;
+      do {
+        const double past = instants[i].volume_m3 - held - before.volume_m3;
+        *out++ = {instants[i].time_s, before.entered_s + entered_slope * past,
+                  before.base + base_slope * past + instants[i].log_loss, static_cast<uint32_t>(i), false};
+        ++i;
+      } while (i < end && instants[i].volume_m3 - held < volume - sliver);
+      if (first < entries.initial) initial = out;
       if (i == end) break;
     }
 
     // At volume 0 the older side is the segment's own first filling.
     const bool is_front = first == 0 || last > first;
-    const double older_entered = first == 0 ? time_s[0] : inlet.entered_s[first];
-    const double older_base = first == 0 ? 0 : base[first];
-    if (volume[i] - held <= a[last] + sliver) {
-      if (is_front) out.Note(time_s[i], older_entered, older_base + log_loss[i], Passage::kFront);
-      if (first == 0 || first < inlet.initial) initial = out.count();
-      for (; i < end && volume[i] - held <= a[last] + sliver; ++i) {
-        out.Note(time_s[i], inlet.entered_s[last], base[last] + log_loss[i], Passage::kFront);
+    const Entry older = first == 0 ? Entry{.entered_s = start_s} : in[first];
+    const Entry& younger = in[last];
+    if (instants[i].volume_m3 - held <= younger.volume_m3 + sliver) {
+      if (is_front) {
+        *out++ = {instants[i].time_s, older.entered_s, older.base + instants[i].log_loss,
+                  static_cast<uint32_t>(i), true};
+      }
+      if (first == 0 || first < entries.initial) initial = out;
+      for (; i < end && instants[i].volume_m3 - held <= younger.volume_m3 + sliver; ++i) {
+        *out++ = {instants[i].time_s, younger.entered_s, younger.base + instants[i].log_loss,
+                  static_cast<uint32_t>(i), true};
       }
     } else {
-      const double wanted = (a[first] + held - volume[i - 1]) * segment.seconds_per_m3()[i - 1];
-      const double since = std::clamp(wanted, 0.0, time_s[i] - time_s[i - 1]);
-      const double time = time_s[i - 1] + since;
-      const double lost = log_loss[i - 1] + segment.loss_per_s()[i - 1] * since;
-      if (is_front) out.Note(time, older_entered, older_base + lost, Passage::kFront);
-      if (first == 0 || first < inlet.initial) initial = out.count();
-      out.Note(time, inlet.entered_s[last], base[last] + lost, Passage::kFront);
+      const SegmentInstant& at = instants[i - 1];
+      const double wanted = (volume + held - at.volume_m3) * at.seconds_per_m3;
+      const double since = std::min(std::max(wanted, 0.0), instants[i].time_s - at.time_s);
+      const double time = at.time_s + since;
+      const double lost = at.log_loss + at.loss_per_s * since;
+      if (is_front) *out++ = {time, older.entered_s, older.base + lost, static_cast<uint32_t>(i - 1), true};
+      if (first == 0 || first < entries.initial) initial = out;
+      *out++ = {time, younger.entered_s, younger.base + lost, static_cast<uint32_t>(i - 1), true};
     }
-    if (last < inlet.initial) initial = out.count();
+    if (last < entries.initial) initial = out;
     first = last + 1;
   }
-  outlet.Resize(out.count());
-  outlet.initial = initial;
-}
-
-void DropStraight(std::span<const uint8_t> bends, Passage& passage) {
-  std::size_t kept = 0;
-  std::size_t initial = 0;
-  for (std::size_t m = 0; m < passage.size(); ++m) {
-    const uint32_t instant = passage.instant[m];
-    if (instant != Passage::kFront && bends[instant] == 0) continue;
-    passage.time_s[kept] = passage.time_s[m];
-    passage.entered_s[kept] = passage.entered_s[m];
-    passage.log_loss[kept] = passage.log_loss[m];
-    passage.instant[kept] = Passage::kFront;
-    ++kept;
-    if (m < passage.initial) initial = kept;
-  }
-  passage.Resize(kept);
-  passage.initial = initial;
+  outlet.points.resize(static_cast<std::size_t>(out - out_begin));
+  outlet.initial = static_cast<std::size_t>(initial - out_begin);
 }
 
 }  // namespace lastreach

@@ -1,22 +1,44 @@
 #include "quality/transport.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
 namespace lastreach {
 namespace {
 
-// Breakpoints of a passage that lie in the window, [first, last).
-struct Judged {
-  std::size_t first, last;
+// The greatest loss of some breakpoints, the first of them that has it, and the greatest age.
+struct Worst {
+  double log_loss = -1;
+  double age_s = 0;
+  const Breakpoint* point = nullptr;
 };
 
-Judged InWindow(const Passage& passage, double from_s, double to_s) {
-  const auto begin = passage.time_s.begin();
-  const auto first = std::lower_bound(begin, passage.time_s.end(), from_s);
-  const auto last = std::upper_bound(first, passage.time_s.end(), to_s);
-  return {static_cast<std::size_t>(first - begin), static_cast<std::size_t>(last - begin)};
+Worst FindWorst(std::span<const Breakpoint> points) {
+  constexpr std::size_t kLanes = 4;  // so that one comparison need not wait for the last
+  std::array<double, kLanes> loss, age;
+  loss.fill(-1);
+  age.fill(0);
+  std::size_t m = 0;
+  for (; m + kLanes <= points.size(); m += kLanes) {
+    for (std::size_t lane = 0; lane < kLanes; ++lane) {
+      const Breakpoint& point = points[m + lane];
+      loss[lane] = std::max(loss[lane], point.log_loss);
+      age[lane] = std::max(age[lane], point.time_s - point.entered_s);
+    }
+  }
+  for (; m < points.size(); ++m) {
+    loss[0] = std::max(loss[0], points[m].log_loss);
+    age[0] = std::max(age[0], points[m].time_s - points[m].entered_s);
+  }
+  Worst worst{*std::max_element(loss.begin(), loss.end()), *std::max_element(age.begin(), age.end())};
+  for (const Breakpoint& point : points) {
+    if (point.log_loss != worst.log_loss) continue;
+    worst.point = &point;
+    break;
+  }
+  return worst;
 }
 
 double RootAt(const FlowHistory& flows, double time) {
@@ -27,47 +49,54 @@ double RootAt(const FlowHistory& flows, double time) {
   return flows.root_mg_per_l()[i] + share * (flows.root_mg_per_l()[i + 1] - flows.root_mg_per_l()[i]);
 }
 
-// Of water that all started alike, the lowest is what has lost most.
-void JudgeAlike(const Passage& passage, std::size_t first, std::size_t last, double started_mg_per_l,
-                TapLow& low) {
-  std::size_t worst = first;
-  for (std::size_t m = first; m < last; ++m) {
-    if (passage.log_loss[m] > passage.log_loss[worst]) worst = m;
-  }
-  if (first == last) return;
-  const double mg_per_l = started_mg_per_l * std::exp(-passage.log_loss[worst]);
-  if (mg_per_l < low.lowest_mg_per_l) {
-    low.lowest_mg_per_l = mg_per_l;
-    low.when_s = passage.time_s[worst];
-  }
+void Lower(double mg_per_l, double when_s, TapLow& low) {
+  if (mg_per_l >= low.lowest_mg_per_l) return;
+  low.lowest_mg_per_l = mg_per_l;
+  low.when_s = when_s;
 }
 
-void JudgeFromRoot(const Passage& passage, std::size_t first, std::size_t last, const FlowHistory& flows,
-                   TapLow& low) {
-  const double least = flows.root_least_mg_per_l();
-  if (least == flows.root_greatest_mg_per_l()) return JudgeAlike(passage, first, last, least, low);
+void JudgeFromMovingRoot(std::span<const Breakpoint> points, const FlowHistory& flows, TapLow& low) {
   // Only water that would be lowest had it entered at the root's least can be lowest at all.
+  const double least = flows.root_least_mg_per_l();
   double enough_loss = std::log(least / low.lowest_mg_per_l);
-  for (std::size_t m = first; m < last; ++m) {
-    if (passage.log_loss[m] <= enough_loss) continue;
-    const double mg_per_l = RootAt(flows, passage.entered_s[m]) * std::exp(-passage.log_loss[m]);
+  for (const Breakpoint& point : points) {
+    if (point.log_loss <= enough_loss) continue;
+    const double mg_per_l = RootAt(flows, point.entered_s) * std::exp(-point.log_loss);
     if (mg_per_l >= low.lowest_mg_per_l) continue;
-    low.lowest_mg_per_l = mg_per_l;
-    low.when_s = passage.time_s[m];
+    Lower(mg_per_l, point.time_s, low);
     enough_loss = std::log(least / mg_per_l);
   }
 }
 
 TapLow Judge(const Passage& passage, const FlowHistory& flows, double initial_mg_per_l, double from_s,
              double to_s) {
-  const Judged judged = InWindow(passage, from_s, to_s);
-  const std::size_t parting = std::clamp(passage.initial, judged.first, judged.last);
-  TapLow low{.lowest_mg_per_l = std::numeric_limits<double>::infinity()};
-  low.saw_initial_water = parting > judged.first;
-  JudgeAlike(passage, judged.first, parting, initial_mg_per_l, low);
-  JudgeFromRoot(passage, parting, judged.last, flows, low);
-  for (std::size_t m = judged.first; m < judged.last; ++m) {
-    low.greatest_age_s = std::max(low.greatest_age_s, passage.time_s[m] - passage.entered_s[m]);
+  const auto begin = passage.points.begin();
+  const auto first =
+      std::lower_bound(begin, passage.points.end(), from_s,
+                       [](const Breakpoint& point, double time) { return point.time_s < time; });
+  const auto last =
+      std::upper_bound(first, passage.points.end(), to_s,
+                       [](double time, const Breakpoint& point) { return time < point.time_s; });
+  const auto parting = std::clamp(begin + static_cast<std::ptrdiff_t>(passage.initial), first, last);
+  const std::span<const Breakpoint> initial(first, parting);
+  const std::span<const Breakpoint> from_root(parting, last);
+
+  TapLow low{.lowest_mg_per_l = std::numeric_limits<double>::infinity(),
+             .saw_initial_water = !initial.empty()};
+  // Of water that all started alike, the lowest is what has lost most.
+  if (!initial.empty()) {
+    const Worst worst = FindWorst(initial);
+    Lower(initial_mg_per_l * std::exp(-worst.log_loss), worst.point->time_s, low);
+    low.greatest_age_s = worst.age_s;
+  }
+  if (!from_root.empty()) {
+    const Worst worst = FindWorst(from_root);
+    low.greatest_age_s = std::max(low.greatest_age_s, worst.age_s);
+    if (flows.root_least_mg_per_l() == flows.root_greatest_mg_per_l()) {
+      Lower(flows.root_least_mg_per_l() * std::exp(-worst.log_loss), worst.point->time_s, low);
+    } else {
+      JudgeFromMovingRoot(from_root, flows, low);
+    }
   }
   return low;
 }
@@ -83,21 +112,21 @@ struct Followed {
 // step hints that only move forward.
 void FollowBack(const FlowHistory& flows, const SegmentHistory& segment, std::size_t& out, std::size_t& in,
                 Followed& followed) {
-  const std::span<const double> time_s = flows.time_s();
-  const std::span<const double> volume = segment.volume_m3();
+  const std::span<const SegmentInstant> instants = segment.instants();
   const std::size_t steps = flows.steps();
-  while (out + 1 < steps && time_s[out + 1] <= followed.time_s) ++out;
+  while (out + 1 < steps && instants[out + 1].time_s <= followed.time_s) ++out;
   const double lost = segment.LogLossAt(followed.time_s, out);
-  const double entered = volume[out] + segment.flow_m3_per_s()[out] * (followed.time_s - time_s[out]) -
+  const double entered = instants[out].volume_m3 +
+                         instants[out].flow_m3_per_s * (followed.time_s - instants[out].time_s) -
                          segment.segment_volume_m3();
   if (entered < -segment.sliver_m3()) {
-    followed = {time_s[0], followed.log_loss + lost, true};
+    followed = {instants[0].time_s, followed.log_loss + lost, true};
     return;
   }
-  while (in + 1 < steps && volume[in + 1] <= entered + segment.sliver_m3()) ++in;
-  const double since = std::max(0.0, (entered - volume[in]) * segment.seconds_per_m3()[in]);
-  followed.time_s = std::min(time_s[in] + since, followed.time_s);
-  followed.log_loss += lost - (segment.log_loss()[in] + segment.loss_per_s()[in] * since);
+  while (in + 1 < steps && instants[in + 1].volume_m3 <= entered + segment.sliver_m3()) ++in;
+  const double since = std::max(0.0, (entered - instants[in].volume_m3) * instants[in].seconds_per_m3);
+  followed.time_s = std::min(instants[in].time_s + since, followed.time_s);
+  followed.log_loss += lost - (instants[in].log_loss + instants[in].loss_per_s * since);
 }
 
 TapWater Arrived(const FlowHistory& flows, const BranchDrive& drive, const Followed& followed, double time) {
@@ -119,12 +148,10 @@ void LowestResiduals(const Branch& branch, const BranchDrive& drive, double judg
   PassRoot(w.flows, w.inlet);
   for (std::size_t j = 0; j < branch.segments.size(); ++j) {
     w.segment.Build(w.flows, branch.segments[j], j);
-    if (j > 0) {
-      w.segment.MarkBends(w.upstream, w.bends);
-      DropStraight(w.bends, w.inlet);
-    }
-    PassSegment(w.flows, w.segment, w.inlet, w.entered, w.outlet);
-    w.breakpoints += w.outlet.size();
+    w.bends.clear();
+    if (j > 0) w.segment.MarkBends(w.flows, w.upstream, w.bends);
+    PassSegment(w.segment, w.bends, w.inlet, w.entries, w.outlet);
+    w.breakpoints += w.outlet.points.size();
     lows[j] = Judge(w.outlet, w.flows, drive.initial_mg_per_l, judge_from_s, judge_to_s);
     std::swap(w.inlet, w.outlet);
     std::swap(w.segment, w.upstream);

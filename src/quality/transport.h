@@ -43,7 +43,7 @@ struct TransportWorkspace {
   FlowHistory flows;
   SegmentHistory segment, upstream;
   Passage inlet, outlet;
-  EnteredWater entered;
+  Entries entries;
   std::vector<uint8_t> bends;
   // Set by the last call: breakpoints worked out, all segments together.
   std::size_t breakpoints = 0;
