@@ -1,0 +1,47 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace lastreach {
+
+// What a column is a measure of.
+enum class Dimension {
+  kNone,  // words, counts, dates
+  kLength,
+  kDiameter,
+  kFlow,
+  kVolume,
+  kConcentration,
+  kTemperature,
+};
+
+// Which family of units a sheet is written in.
+enum class UnitFamily { kUs, kMetric };
+
+// One unit: value in SI = value x factor + offset. SI is m, m3/s, m3, mg/L and degrees Celsius here.
+struct Unit {
+  std::string name;  // "ft", "100 gal": what is shown and remembered; never change it
+  Dimension dimension = Dimension::kNone;
+  double factor = 1;
+  double offset = 0;
+  UnitFamily family = UnitFamily::kMetric;
+};
+
+// The unit of that dimension written so: "ft", "feet", "'", "gal/min", "US GPM", "m³/h", "x100 gal".
+// Upper and lower case, full stops, brackets and spaces do not matter.
+std::optional<Unit> FindUnit(Dimension dimension, std::string_view text);
+
+// Names of the units of that dimension, for messages: "m, ft".
+std::string UnitNames(Dimension dimension);
+
+// A heading taken apart: "Dia. (in.)" is "dia" in inches. The unit stands in brackets or in the last words.
+struct HeadingParts {
+  std::string words;  // plainly, without the unit
+  std::optional<Unit> unit;
+};
+HeadingParts TakeApart(std::string_view heading, Dimension dimension);
+
+}  // namespace lastreach

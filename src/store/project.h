@@ -1,0 +1,137 @@
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "calendar/controller_form.h"
+#include "core/civil_time.h"
+#include "core/ids.h"
+#include "core/result.h"
+#include "ledger/flush_point.h"
+#include "ledger/imports.h"
+#include "ledger/limits.h"
+#include "ledger/reach.h"
+#include "ledger/records.h"
+
+namespace lastreach {
+
+struct ProjectInfo {
+  std::string name;
+  std::string zone = "UTC";  // IANA name of the time zone the devices stand in
+  Instant created{};
+  friend bool operator==(const ProjectInfo&, const ProjectInfo&) = default;
+};
+
+// What planning found for one point and season, as JSON text so that sheets print without planning again.
+struct StoredPlan {
+  PointCode point;  // empty for a plan of the whole system
+  std::string season;
+  Instant made{};
+  std::string json;
+  friend bool operator==(const StoredPlan&, const StoredPlan&) = default;
+};
+
+struct OpenOptions {
+  // How long to wait for another program that is writing. DEFAULT: long enough for an import, short enough
+  // for a person.
+  int wait_ms = 5000;
+};
+
+// One project: a GeoPackage file that any GIS opens. Every table is described in
+// docs/formats/project-file.md.
+//
+//   Result<Project> project = Project::Open("town.gpkg");
+//   if (!project.ok()) return project.error();
+//   const Status kept = project->InTransaction([&]() -> Status {
+//     for (const FlushPoint& point : points) {
+//       if (const Status put = project->PutFlushPoint(point); !put.ok()) return put;
+//     }
+//     return Ok();
+//   });
+//
+// Promises, each tested:
+//   1. A transaction is in the file whole or not at all, whatever kills the program or the machine.
+//   2. Settings, samples, meter reads, visits, imports and plans are only ever added; a correction is a new
+//      row that names the one it replaces. The file itself refuses anything else.
+//   3. Every record reads back equal to what was put. Numbers stand in the file in the unit their column
+//      names; a number with more digits than a double holds in that unit may differ in the last bit.
+//   4. A file of an older version is brought up to date when opened, keeping every row; a newer one, a
+//      damaged one and one that is not ours are refused in one line.
+//
+// ERROR: kConflict for a writer that will not finish, a file that is there already, a record that replaces
+// one already replaced; kNotFound for a point that is not in the project; kBadInput for a file at fault.
+// THREADS: one at a time. Several programs may have the file open; readers never wait.
+class Project {
+ public:
+  // Makes a new file. ERROR: kConflict if there is one already; kBadRequest for an unknown zone.
+  static Result<Project> Create(const std::string& path, const ProjectInfo& info = {});
+  static Result<Project> Open(const std::string& path, OpenOptions options = {});
+  ~Project();
+  Project(Project&&) noexcept;
+  Project& operator=(Project&&) noexcept;
+
+  const std::string& path() const;
+
+  // All that `work` writes or none of it: none if it fails, throws, or the machine stops. May be nested; an
+  // inner one that fails takes back only what it wrote itself.
+  Status InTransaction(const std::function<Status()>& work);
+
+  Result<ProjectInfo> Info() const;
+  Status PutInfo(const ProjectInfo& info);
+
+  // Places. Put adds a new one or changes the one of the same name. Lists are in order of name.
+  Status PutFlushPoint(const FlushPoint& point);
+  Result<std::vector<FlushPoint>> FlushPoints() const;
+  Result<FlushPoint> FindFlushPoint(const PointCode& code) const;  // ERROR: kNotFound
+  Status PutReach(const Reach& reach);
+  Result<std::vector<Reach>> Reaches() const;
+  Result<std::optional<Reach>> ReachOf(const PointCode& code) const;
+  Status PutControllerForm(const ControllerForm& form);
+  Result<std::vector<ControllerForm>> ControllerForms() const;
+  Status PutSupplyZone(const SupplyZone& zone);
+  Result<std::vector<SupplyZone>> SupplyZones() const;
+  // A limit equal to one that is there, source and all, is not added again; its number is returned.
+  Result<LimitId> AddLimit(const Limit& limit);
+  Status RemoveLimit(LimitId id);  // ERROR: kNotFound
+  Result<std::vector<Limit>> Limits() const;
+
+  // Records. `replaces` names the record this one corrects, of the same point; a corrected record stays in
+  // the file but is left out of the lists below. Lists are in order of time.
+  Result<SettingsId> AddSettings(const SettingsRecord& record, SettingsId replaces = {});
+  Result<std::vector<SettingsRecord>> SettingsOf(const PointCode& point) const;
+  // The newest of any of `kinds`; of two at the same moment the later entry.
+  Result<std::optional<SettingsRecord>> LatestSettings(const PointCode& point,
+                                                       const std::vector<SettingsKind>& kinds) const;
+  Result<SampleId> AddSample(const Sample& sample, SampleId replaces = {});
+  Result<std::vector<Sample>> Samples() const;
+  Result<std::vector<Sample>> SamplesOf(const PointCode& point) const;
+  Result<MeterReadId> AddMeterRead(const MeterRead& read, MeterReadId replaces = {});
+  Result<std::vector<MeterRead>> MeterReads() const;
+  Result<std::vector<MeterRead>> MeterReadsOf(const PointCode& point) const;
+  Result<VisitId> AddVisit(const Visit& visit, VisitId replaces = {});
+  Result<std::vector<Visit>> Visits() const;
+  Result<std::vector<Visit>> VisitsOf(const PointCode& point) const;
+
+  // Imports. The set of headings, in any order, is the key: the same export next month finds its columns.
+  Status RememberColumns(const std::string& kind, const std::vector<std::string>& headings,
+                         const std::vector<ChosenColumn>& columns);
+  Result<std::vector<ChosenColumn>> RecallColumns(const std::string& kind,
+                                                  const std::vector<std::string>& headings) const;
+  Result<ImportId> LogImport(const ImportEntry& entry, const std::vector<RejectedRow>& rejected);
+  Result<std::vector<ImportEntry>> Imports() const;
+  Result<std::vector<RejectedRow>> RejectedRows(ImportId import) const;
+
+  // Plans. The latest for each point, of that season or, with an empty season, of any.
+  Status PutPlan(const StoredPlan& plan);
+  Result<std::optional<StoredPlan>> LatestPlan(const PointCode& point, const std::string& season = "") const;
+
+ private:
+  class Impl;
+  explicit Project(std::unique_ptr<Impl> impl);
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace lastreach
