@@ -40,13 +40,16 @@ struct Point {
 struct LineStyle {
   double width_pt = 0.8;
   Ink ink = kBlack;
-  std::vector<double> dashes_pt;  // on, off, on, ...; empty is solid
+  std::vector<double> dashes_pt = {};  // on, off, on, ...; empty is solid
 };
 
 // A drawing of one or more pages, in points from the top left corner, y downwards.
 //
-// Text is wrapped between words (inside a word only where it is wider than the box) and never cut. Whatever
-// would stick out of the page is remembered, and Finish() then refuses to give a file.
+// Text is wrapped between words (inside a word only where it is wider than the box) and never cut. Bytes that
+// are not UTF-8 print as a replacement character. Whatever would stick out of the page, or out of the box set
+// by Confine(), is remembered, and Finish() then refuses to give a file.
+//
+// REQUIRES: every TextStyle has size_pt >= kLeastType_pt.
 class Canvas {
  public:
   // A PDF whose bytes depend on nothing but what is drawn, `title` and `made_on`.
@@ -58,7 +61,7 @@ class Canvas {
   double width_pt() const { return size_.width_pt; }
   double height_pt() const { return size_.height_pt; }
 
-  // Height of `text` wrapped to `width_pt`. REQUIRES: style.size_pt >= kLeastType_pt.
+  // Height of `text` wrapped to `width_pt`.
   double HeightOf(const std::string& text, double width_pt, const TextStyle& style) const;
   // Width of `text` on one line.
   double WidthOf(const std::string& text, const TextStyle& style) const;
@@ -67,17 +70,15 @@ class Canvas {
 
   // Draws `text` with the top left corner of its box at `at`; returns its height.
   double Text(Point at, double width_pt, const std::string& text, const TextStyle& style);
-  // The same turned a quarter anticlockwise: `at` is the bottom left corner, the text runs upwards.
-  void TextUpwards(Point at, double length_pt, const std::string& text, const TextStyle& style);
-
   void Line(Point from, Point to, const LineStyle& style);
   void Polyline(const std::vector<Point>& points, const LineStyle& style);
   void Frame(Point at, double width_pt, double height_pt, const LineStyle& style);
   void Fill(Point at, double width_pt, double height_pt, Ink ink);
 
-  // What is drawn until EndClip() is cut to this box: for plots only, never for text.
-  void BeginClip(Point at, double width_pt, double height_pt);
-  void EndClip();
+  // What is drawn until Release() must stay inside this box, not only on the page: so that a block of text
+  // cannot run into the next one unseen.
+  void Confine(Point at, double width_pt, double height_pt);
+  void Release();
 
   void NextPage();
 
@@ -90,8 +91,14 @@ class Canvas {
   Canvas(PaperSize size, std::unique_ptr<Backend> backend);
   void Require(Point at, double width_pt, double height_pt, const std::string& what);
 
+  struct Box {
+    Point at;
+    double width_pt = 0;
+    double height_pt = 0;
+  };
   PaperSize size_;
   std::unique_ptr<Backend> backend_;
+  Box bounds_;
   int page_ = 1;
   std::string overflow_;  // the first one; empty for none
 };

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <functional>
 #include <string>
 #include <vector>
@@ -36,6 +37,8 @@ class PageFlow {
   // Blocks between the two stay on one page where a page can hold them together.
   void BeginTogether();
   void EndTogether();
+  // The last block added is not the last on its page: a heading.
+  void KeepWithNext();
   // What follows begins a new page, unless it is at the top of one already.
   void BreakPage();
   // Painted again at the top of every page begun until ClearHead(): the head of a table.
@@ -51,23 +54,31 @@ class PageFlow {
     Painter painter;
     bool gap = false;
     bool break_before = false;
-    int together = 0;  // blocks of one group share a number; 0 is none
-    int head = -1;     // index into heads_, -1 for none
+    bool keep_with_next = false;
+    int head = -1;  // index into heads_, -1 for none
   };
   struct Head {
     double height_pt = 0;
     Painter painter;
   };
-  std::vector<int> PageOfEachBlock() const;
-  double HeightTogether(size_t first) const;
+  struct Placed {
+    int page = 0;
+    double y_pt = 0;
+    bool with_head = false;
+    bool left_out = false;
+  };
+  std::vector<Placed> Arrange() const;  // one for each block
+  double HeightFrom(size_t first) const;
+  double FootHeight() const;
+  void Paint(const Painter& painter, Point at, double height_pt);
+  void DrawFoot(int page, int pages);
 
   Canvas& canvas_;
   double margin_pt_;
   std::string foot_;
   std::vector<Block> blocks_;
   std::vector<Head> heads_;
-  int group_ = 0;
-  int open_group_ = 0;
+  bool together_ = false;
   int open_head_ = -1;
   bool break_next_ = false;
 };
