@@ -84,13 +84,16 @@ std::vector<PageFlow::Placed> PageFlow::Arrange() const {
   int page = 0;
   double y_pt = top_pt;
   bool at_top = true;
+  int last_head = -1;
   for (size_t i = 0; i < blocks_.size(); ++i) {
     const Block& block = blocks_[i];
     const bool is_kept = i > 0 && blocks_[i - 1].keep_with_next;
-    const double together_pt = HeightFrom(i);
+    const double head_pt =
+        block.head >= 0 && block.head != last_head ? heads_[static_cast<size_t>(block.head)].height_pt : 0;
+    const double together_pt = head_pt + HeightFrom(i);
     // What no page can hold together is broken where it must be.
     const bool fits_a_page = together_pt <= bottom_pt - top_pt;
-    const double needed_pt = fits_a_page && !is_kept ? together_pt : block.height_pt;
+    const double needed_pt = fits_a_page && !is_kept ? together_pt : head_pt + block.height_pt;
     const bool full = y_pt + needed_pt > bottom_pt + kRounding_pt;
     if (!at_top && (block.break_before || (full && (!block.gap || block.keep_with_next)))) {
       ++page;
@@ -101,7 +104,8 @@ std::vector<PageFlow::Placed> PageFlow::Arrange() const {
       placed.push_back({page, y_pt, false, true});
       continue;
     }
-    const bool with_head = at_top && block.head >= 0;
+    const bool with_head = block.head >= 0 && (at_top || block.head != last_head);
+    last_head = block.head;
     if (with_head) y_pt += heads_[static_cast<size_t>(block.head)].height_pt;
     placed.push_back({page, y_pt, with_head, false});
     y_pt += block.height_pt;

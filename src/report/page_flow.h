@@ -41,7 +41,8 @@ class PageFlow {
   void KeepWithNext();
   // What follows begins a new page, unless it is at the top of one already.
   void BreakPage();
-  // Painted again at the top of every page begun until ClearHead(): the head of a table.
+  // Painted before the next block, and again at the top of every page begun until ClearHead(): the head of a
+  // table.
   void SetHead(double height_pt, Painter painter);
   void ClearHead();
 

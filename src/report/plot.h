@@ -26,10 +26,6 @@ struct ResidualPlot {
   PlotSeries planned;
 };
 
-// The plot of a device, with the runs of both settings through the days shown. ERROR: kBadRequest if the
-// plan's zone is unknown.
-Result<ResidualPlot> PlotOf(const DevicePlan& device, const SystemPlan& plan);
-
 // Draws into the box at `at`. Days and weekdays are those of `zone`.
 void DrawResidualPlot(Canvas& canvas, Point at, double width_pt, double height_pt, const ResidualPlot& plot,
                       const Zone& zone);
