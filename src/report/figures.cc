@@ -1,0 +1,85 @@
+#include "report/figures.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+namespace lastreach {
+namespace {
+
+std::string Fixed(double value, int decimals) {
+  char text[64];
+  std::snprintf(text, sizeof text, "%.*f", decimals, value);
+  return text;
+}
+
+std::string WithThousands(std::string text) {
+  const size_t point = std::min(text.find('.'), text.size());
+  const size_t first_digit = text.starts_with('-') ? 1 : 0;
+  for (size_t at = point; at > first_digit + 3;) {
+    at -= 3;
+    text.insert(at, ",");
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string ThreeDigits(double value) {
+  if (!std::isfinite(value)) return "not known";
+  if (value == 0) return "0";
+  const int exponent = static_cast<int>(std::floor(std::log10(std::abs(value))));
+  const double unit = std::pow(10.0, exponent - 2);
+  std::string text = Fixed(std::round(value / unit) * unit, std::clamp(2 - exponent, 0, 9));
+  if (text.find('.') != std::string::npos) {
+    text.erase(text.find_last_not_of('0') + 1);
+    if (text.back() == '.') text.pop_back();
+  }
+  return WithThousands(text);
+}
+
+std::string ResidualText(double mg_per_l) {
+  if (!std::isfinite(mg_per_l)) return "not known";
+  return mg_per_l < 0.05 ? "under 0.1 mg/L" : Fixed(mg_per_l, 1) + " mg/L";
+}
+
+std::string ResidualText(double mg_per_l, double target_mg_per_l) {
+  const std::string text = ResidualText(mg_per_l);
+  if (mg_per_l < target_mg_per_l && text == ResidualText(target_mg_per_l)) return "just under " + text;
+  return text;
+}
+
+std::string VolumeText(Volume volume, SheetUnits units) {
+  if (units == SheetUnits::kUs) return ThreeDigits(volume.gallons()) + " gal";
+  if (volume.cubic_metres() >= 10) return ThreeDigits(volume.cubic_metres()) + " m³";
+  return ThreeDigits(volume.litres()) + " L";
+}
+
+std::string FlowText(Flow flow, SheetUnits units) {
+  if (units == SheetUnits::kUs) return ThreeDigits(flow.gallons_per_minute()) + " gpm";
+  return ThreeDigits(flow.litres_per_second()) + " L/s";
+}
+
+std::string WaterADayText(double m3_per_day, SheetUnits units) {
+  if (units == SheetUnits::kUs) return ThreeDigits(Volume::CubicMetres(m3_per_day).gallons()) + " gal";
+  return ThreeDigits(m3_per_day) + " m³";
+}
+
+std::string LengthText(double length_m, SheetUnits units) {
+  if (units == SheetUnits::kUs) return ThreeDigits(Length::Metres(length_m).feet()) + " ft";
+  return ThreeDigits(length_m) + " m";
+}
+
+std::string TemperatureText(double temperature_c, SheetUnits units) {
+  if (units == SheetUnits::kUs) return Fixed(Temperature::Celsius(temperature_c).fahrenheit(), 0) + " °F";
+  return Fixed(temperature_c, 0) + " °C";
+}
+
+std::string SurenessText(double share) {
+  if (!std::isfinite(share)) return "not known";
+  if (share >= 0.995) return "over 99 %";
+  if (share < 0.005) return "under 1 %";
+  return Fixed(100 * share, 0) + " %";
+}
+
+}  // namespace lastreach
