@@ -149,14 +149,17 @@ class Planner {
   // The search told fewer services and other draws apart: add steps until fresh draws on all of them agree.
   std::optional<TimerSettings> Confirmed(const Candidate& found, const StartRules& rules,
                                          const Search& search) {
-    constexpr int kMostSteps = 20;
-    for (int steps = 0; steps <= kMostSteps; ++steps) {
+    SurenessJudge fresh(trial_, PlainDraws(static_cast<size_t>(options_.confirming_draws), options_.seed + 1),
+                        slopes_);
+    const auto windows = WindowsToJudge(found.days, options_.zone, season_);
+    for (int steps = 0;; ++steps) {
       const std::optional<Candidate> longer = Lengthened(found, steps, rules, search);
       if (!longer) return std::nullopt;
+      if (!fresh.Holds(search.SteadySettingsOf(*longer), windows, options_.sureness)) continue;
+      // The windows judged so far hold the pattern's longest gap; the season may still have a worse moment.
       TakeUp(search.SettingsOf(*longer));
       if (plan_.planned_outcome->sureness >= options_.sureness) return plan_.settings;
     }
-    return std::nullopt;
   }
 
   static bool IsBetter(const Candidate& a, const Candidate& b) {

@@ -74,7 +74,7 @@ Low Trial::Lowest(const TimerSettings& settings, const ReachModel& model, DateWi
   lowest.mg_per_l = std::numeric_limits<double>::infinity();
   for (const int fast : clock_errors_min) {
     Judged judged;
-    for (int warm_up = 8; warm_up <= 64; warm_up *= 2) {
+    for (int warm_up = 2; warm_up <= 64; warm_up *= 2) {
       judged = Judge(settings, model, window, fast, warm_up, phases);
       const double warm_up_s = warm_up * kSecondsPerDay;
       const bool nothing_left =
