@@ -30,7 +30,9 @@ Result<ResidualPlot> PlotOf(const DevicePlan& device, const SystemPlan& plan) {
   const std::optional<Outcome>& outcome =
       device.planned_outcome ? device.planned_outcome : device.present_outcome;
   plot.title = device.point.code.text();
-  if (outcome && !outcome->lowest_at.words.empty()) plot.title += ", residual at " + outcome->lowest_at.words;
+  plot.title += ", residual";
+  if (outcome && !outcome->lowest_at.words.empty()) plot.title += " at " + outcome->lowest_at.words;
+  plot.title += ", mg/L";
   plot.target_mg_per_l = device.target_mg_per_l;
   // A visit sets the clock right, so only what is keyed now runs on the clock as it was found.
   plot.planned = {"planned", device.planned_series,

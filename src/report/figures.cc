@@ -38,15 +38,20 @@ std::string ThreeDigits(double value) {
   return WithThousands(text);
 }
 
-std::string ResidualText(double mg_per_l) {
+std::string ResidualNumber(double mg_per_l) {
   if (!std::isfinite(mg_per_l)) return "not known";
-  return mg_per_l < 0.05 ? "under 0.1 mg/L" : Fixed(mg_per_l, 1) + " mg/L";
+  return mg_per_l < 0.05 ? "under 0.1" : Fixed(mg_per_l, 1);
 }
 
+std::string ResidualNumber(double mg_per_l, double target_mg_per_l) {
+  const std::string text = ResidualNumber(mg_per_l);
+  const bool would_seem_to_meet_it = mg_per_l < target_mg_per_l && text == ResidualNumber(target_mg_per_l);
+  return would_seem_to_meet_it && !text.starts_with("under") ? "just under " + text : text;
+}
+
+std::string ResidualText(double mg_per_l) { return ResidualNumber(mg_per_l) + " mg/L"; }
 std::string ResidualText(double mg_per_l, double target_mg_per_l) {
-  const std::string text = ResidualText(mg_per_l);
-  if (mg_per_l < target_mg_per_l && text == ResidualText(target_mg_per_l)) return "just under " + text;
-  return text;
+  return ResidualNumber(mg_per_l, target_mg_per_l) + " mg/L";
 }
 
 std::string VolumeText(Volume volume, SheetUnits units) {
@@ -60,10 +65,11 @@ std::string FlowText(Flow flow, SheetUnits units) {
   return ThreeDigits(flow.litres_per_second()) + " L/s";
 }
 
-std::string WaterADayText(double m3_per_day, SheetUnits units) {
-  if (units == SheetUnits::kUs) return ThreeDigits(Volume::CubicMetres(m3_per_day).gallons()) + " gal";
-  return ThreeDigits(m3_per_day) + " m³";
+std::string WaterNumber(double m3, SheetUnits units) {
+  return ThreeDigits(units == SheetUnits::kUs ? Volume::CubicMetres(m3).gallons() : m3);
 }
+std::string WaterUnit(SheetUnits units) { return units == SheetUnits::kUs ? "gal" : "m³"; }
+std::string WaterText(double m3, SheetUnits units) { return WaterNumber(m3, units) + " " + WaterUnit(units); }
 
 std::string LengthText(double length_m, SheetUnits units) {
   if (units == SheetUnits::kUs) return ThreeDigits(Length::Metres(length_m).feet()) + " ft";

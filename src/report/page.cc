@@ -27,6 +27,17 @@ std::string ValidUtf8(const std::string& text) {
   return result;
 }
 
+// A unit is never alone at the beginning of a line.
+std::string WithUnitsAttached(std::string text) {
+  constexpr std::string_view kNoBreakSpace = "\u00A0";
+  for (const std::string_view unit : {" %", " mg/L"}) {
+    for (size_t at = text.find(unit); at != std::string::npos; at = text.find(unit, at)) {
+      text.replace(at, 1, kNoBreakSpace);
+    }
+  }
+  return text;
+}
+
 double ToPoints(int pango_units) { return static_cast<double>(pango_units) / PANGO_SCALE; }
 
 }  // namespace
@@ -73,7 +84,7 @@ struct Canvas::Backend {
     pango_layout_set_alignment(layout, style.align == Align::kLeft     ? PANGO_ALIGN_LEFT
                                        : style.align == Align::kCentre ? PANGO_ALIGN_CENTER
                                                                        : PANGO_ALIGN_RIGHT);
-    const std::string valid = ValidUtf8(text);
+    const std::string valid = WithUnitsAttached(ValidUtf8(text));
     pango_layout_set_text(layout, valid.data(), static_cast<int>(valid.size()));
   }
 
@@ -155,7 +166,10 @@ double Canvas::Text(Point at, double width_pt, const std::string& text, const Te
   pango_layout_get_extents(backend_->layout, &ink, &box);
   const double height_pt = ToPoints(box.height);
   Require(at, width_pt, height_pt, "text '" + text + "'");
-  Require({at.x_pt + ToPoints(ink.x), at.y_pt}, ToPoints(ink.width), height_pt, "text '" + text + "'");
+  // A letter such as J reaches a little out of its own box.
+  const double overhang_pt = style.size_pt / 8;
+  Require({at.x_pt + ToPoints(ink.x) + overhang_pt, at.y_pt}, ToPoints(ink.width) - 2 * overhang_pt,
+          height_pt, "text '" + text + "'");
   backend_->SetInk(style.ink);
   cairo_move_to(backend_->cairo, at.x_pt, at.y_pt);
   pango_cairo_show_layout(backend_->cairo, backend_->layout);

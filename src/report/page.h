@@ -20,7 +20,6 @@ struct Ink {
 };
 inline constexpr Ink kBlack{};
 inline constexpr Ink kWhite{1, 1, 1};
-inline constexpr Ink kGrey{0.35, 0.35, 0.35};  // 65 % black, the lightest that text may be
 
 enum class Align { kLeft, kCentre, kRight };
 
@@ -45,9 +44,10 @@ struct LineStyle {
 
 // A drawing of one or more pages, in points from the top left corner, y downwards.
 //
-// Text is wrapped between words (inside a word only where it is wider than the box) and never cut. Bytes that
-// are not UTF-8 print as a replacement character. Whatever would stick out of the page, or out of the box set
-// by Confine(), is remembered, and Finish() then refuses to give a file.
+// Text is wrapped between words (inside a word only where it is wider than the box) and never cut; " %" and "
+// mg/L" stay with their number. Bytes that are not UTF-8 print as a replacement character. Whatever would
+// stick out of the page, or out of the box set by Confine(), is remembered, and Finish() then refuses to give
+// a file.
 //
 // REQUIRES: every TextStyle has size_pt >= kLeastType_pt.
 class Canvas {

@@ -11,7 +11,8 @@ namespace {
 
 namespace chrono = std::chrono;
 
-// Both read on white (contrast 7.9 and 5.3 to 1, WCAG 2.1 formula) and differ in lightness on a grey copy.
+// Both read on white (contrast 7.8 and 5.2 to 1 by the formula of WCAG 2.1) and differ in lightness on a grey
+// copy.
 constexpr Ink kTeal{0.00, 0.36, 0.38};
 constexpr Ink kOrange{0.73, 0.29, 0.00};
 constexpr Ink kGridInk{0.80, 0.80, 0.80};
@@ -19,7 +20,6 @@ constexpr Ink kGridInk{0.80, 0.80, 0.80};
 constexpr TextStyle kLabelStyle{.size_pt = kLeastType_pt};
 constexpr double kLeft_pt = 30;   // numbers of the axis
 constexpr double kRight_pt = 84;  // names of the lines
-constexpr double kTitle_pt = 30;
 constexpr double kRunRow_pt = 9;
 constexpr double kDays_pt = 24;  // weekday and date
 constexpr double kLineHeight_pt = 11;
@@ -44,6 +44,7 @@ struct Axes {
   Instant begin;
   double hours = 1;
   double top_mg_per_l = 1;
+  double step_mg_per_l = 1;
 
   double X(double hour) const { return corner.x_pt + width_pt * std::clamp(hour / hours, 0.0, 1.0); }
   double Y(double mg_per_l) const {
@@ -60,9 +61,9 @@ double StepOf(double top_mg_per_l) { return top_mg_per_l <= 1.2 ? 0.2 : top_mg_p
 
 Axes AxesFor(Point at, double width_pt, double height_pt, const ResidualPlot& plot) {
   Axes axes;
-  axes.corner = {at.x_pt + kLeft_pt, at.y_pt + kTitle_pt};
+  axes.corner = {at.x_pt + kLeft_pt, at.y_pt};
   axes.width_pt = width_pt - kLeft_pt - kRight_pt;
-  axes.height_pt = height_pt - kTitle_pt - 2 * kRunRow_pt - kDays_pt;
+  axes.height_pt = height_pt - 2 * kRunRow_pt - kDays_pt;
   const PlotSeries& first = IsEmpty(plot.planned) ? plot.present : plot.planned;
   axes.begin = first.residual.begin;
   double highest = plot.target_mg_per_l;
@@ -73,15 +74,15 @@ Axes AxesFor(Point at, double width_pt, double height_pt, const ResidualPlot& pl
       if (std::isfinite(value)) highest = std::max(highest, value);
     }
   }
-  const double step = StepOf(highest * 1.05);
-  axes.top_mg_per_l = std::max(step, std::ceil(highest * 1.05 / step) * step);
+  axes.step_mg_per_l = StepOf(highest * 1.05);
+  axes.top_mg_per_l = std::max(1.0, std::ceil(highest * 1.05 / axes.step_mg_per_l)) * axes.step_mg_per_l;
   return axes;
 }
 
 void DrawLevels(Canvas& canvas, const Axes& axes) {
   TextStyle right = kLabelStyle;
   right.align = Align::kRight;
-  const double step = StepOf(axes.top_mg_per_l);
+  const double step = axes.step_mg_per_l;
   for (int i = 0; i * step <= axes.top_mg_per_l + step / 2; ++i) {
     const double y_pt = axes.Y(i * step);
     canvas.Line({axes.corner.x_pt, y_pt}, {axes.right_pt(), y_pt},
@@ -92,7 +93,7 @@ void DrawLevels(Canvas& canvas, const Axes& axes) {
 
 // A line at every local midnight, and the day's name in the middle of the day; every second day or fewer
 // where they would touch.
-void DrawDays(Canvas& canvas, const Axes& axes, const Zone& zone) {
+void DrawDays(Canvas& canvas, const Axes& axes, const Zone& zone, SheetUnits units) {
   TextStyle centred = kLabelStyle;
   centred.align = Align::kCentre;
   const Date first{chrono::floor<chrono::days>(zone.ToLocal(axes.begin))};
@@ -114,8 +115,7 @@ void DrawDays(Canvas& canvas, const Axes& axes, const Zone& zone) {
     const double y_pt = axes.bottom_pt() + 2 * kRunRow_pt + 1;
     canvas.Text({middle_pt - label_pt / 2, y_pt}, label_pt, std::string(WeekdayName(date).substr(0, 3)),
                 centred);
-    canvas.Text({middle_pt - label_pt / 2, y_pt + kLineHeight_pt}, label_pt,
-                ShortDate(date, SheetUnits::kMetric), centred);
+    canvas.Text({middle_pt - label_pt / 2, y_pt + kLineHeight_pt}, label_pt, ShortDate(date, units), centred);
   }
 }
 
@@ -146,6 +146,19 @@ void DrawRuns(Canvas& canvas, const Axes& axes, const PlotSeries& series, double
   TextStyle style = kLabelStyle;
   style.ink = ink;
   canvas.Text({axes.right_pt() + 6, y_pt - 3}, kRight_pt - 6, series.label + " runs", style);
+}
+
+// The title, and beside it (or below, where it is long) how good a reading is. Returns the height.
+double DrawTitle(Canvas& canvas, Point at, double width_pt, const std::string& title) {
+  constexpr TextStyle kTitleStyle{.size_pt = 10, .bold = true};
+  constexpr char kNote[] = "readings are ±0.1 mg/L";
+  const double title_pt = canvas.Text(at, width_pt, title, kTitleStyle);
+  const bool beside = canvas.WidthOf(title, kTitleStyle) + canvas.WidthOf(kNote, kLabelStyle) + 20 < width_pt;
+  if (!beside) return title_pt + canvas.Text({at.x_pt, at.y_pt + title_pt}, width_pt, kNote, kLabelStyle);
+  TextStyle right = kLabelStyle;
+  right.align = Align::kRight;
+  canvas.Text({at.x_pt, at.y_pt + 1}, width_pt, kNote, right);
+  return title_pt;
 }
 
 struct Name {
@@ -185,11 +198,10 @@ void DrawNames(Canvas& canvas, const Axes& axes, std::vector<Name> names) {
 
 void DrawResidualPlot(Canvas& canvas, Point at, double width_pt, double height_pt, const ResidualPlot& plot,
                       const Zone& zone) {
-  const Axes axes = AxesFor(at, width_pt, height_pt, plot);
-  canvas.Text(at, width_pt, plot.title, {.size_pt = 10, .bold = true});
-  canvas.Text({at.x_pt, at.y_pt + 14}, width_pt, "mg/L; readings are ±0.1 mg/L", kLabelStyle);
+  const double title_pt = DrawTitle(canvas, at, width_pt, plot.title) + 6;
+  const Axes axes = AxesFor({at.x_pt, at.y_pt + title_pt}, width_pt, height_pt - title_pt, plot);
   DrawLevels(canvas, axes);
-  DrawDays(canvas, axes, zone);
+  DrawDays(canvas, axes, zone, plot.units);
   canvas.Line({axes.corner.x_pt, axes.Y(plot.target_mg_per_l)},
               {axes.right_pt(), axes.Y(plot.target_mg_per_l)}, TargetStyle());
   std::vector<Name> names = {

@@ -7,6 +7,7 @@
 #include "core/zone.h"
 #include "plan/device_plan.h"
 #include "report/page.h"
+#include "report/sheet_options.h"
 
 namespace lastreach {
 
@@ -24,6 +25,7 @@ struct ResidualPlot {
   double target_mg_per_l = 0;
   PlotSeries present;  // empty series are left out
   PlotSeries planned;
+  SheetUnits units = SheetUnits::kMetric;  // decides how dates are written
 };
 
 // Draws into the box at `at`. Days and weekdays are those of `zone`.

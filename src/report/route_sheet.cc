@@ -60,13 +60,20 @@ void AddLine(PageFlow& flow, const Line& line) {
   constexpr TextStyle kCode{.size_pt = 12, .bold = true};
   const auto cells =
       Cells(flow.width_pt(), {line.code, line.place, line.work, "", "", ""}, kCode, kNoteStyle);
-  const double height_pt = HeightOfRow(flow.canvas(), cells, kRowPadding_pt);
-  flow.Add(height_pt, [=](Canvas& canvas, Point at, double width_pt) {
-    PaintTick(canvas, {at.x_pt + 1, at.y_pt + kRowPadding_pt}, kTick_pt - 1);
-    PaintRow(canvas, at, cells, kRowPadding_pt);
-    PaintBoxes(canvas, at, cells, height_pt);
-    canvas.Line({at.x_pt, at.y_pt + height_pt - 0.4}, {at.x_pt + width_pt, at.y_pt + height_pt - 0.4}, {});
-  });
+  const std::vector<std::vector<Cell>> parts = SplitRow(flow.canvas(), cells);
+  for (size_t i = 0; i < parts.size(); ++i) {
+    const std::vector<Cell>& part = parts[i];
+    const bool is_first = i == 0;
+    const bool is_last = i + 1 == parts.size();
+    const double height_pt = HeightOfRow(flow.canvas(), part, kRowPadding_pt);
+    flow.Add(height_pt, [=](Canvas& canvas, Point at, double width_pt) {
+      if (is_first) PaintTick(canvas, {at.x_pt + 1, at.y_pt + kRowPadding_pt}, kTick_pt - 1);
+      PaintRow(canvas, at, part, kRowPadding_pt);
+      PaintBoxes(canvas, at, part, height_pt);
+      const double y_pt = at.y_pt + height_pt - 0.4;
+      if (is_last) canvas.Line({at.x_pt, y_pt}, {at.x_pt + width_pt, y_pt}, {});
+    });
+  }
 }
 
 void AddSubhead(PageFlow& flow, const std::string& text) {

@@ -11,7 +11,6 @@ namespace lastreach {
 namespace {
 
 constexpr double kLabel_pt = 76;
-constexpr char kPercentSign[] = "\u00A0%";  // never alone at the beginning of a line
 constexpr double kClock_pt = 56;
 
 std::vector<Cell> LabelAndValue(const PageFlow& flow, const std::string& label, const std::string& value) {
@@ -55,7 +54,7 @@ void AddMinutes(PageFlow& flow, const DevicePlan& device, const Programme& progr
   }
   std::string runs = "runs " + MinutesInWords(effective);
   if (effective != programme.minutes) {
-    runs += " (" + std::to_string(programme.minutes) + " at " + std::to_string(percent) + kPercentSign + ")";
+    runs += " (" + std::to_string(programme.minutes) + " at " + std::to_string(percent) + " %)";
   }
   constexpr double kKeyed_pt = 54;
   AddRow(flow, {{"Key minutes", kLabel_pt, kNoteStyle},
@@ -93,9 +92,9 @@ void AddDays(PageFlow& flow, const DayPattern& days, SheetUnits units) {
 
 void AddWater(PageFlow& flow, const DevicePlan& device, size_t index, SheetUnits units) {
   const Volume volume = VolumeARun(device, index);
-  std::string text = volume > Volume() ? "about " + VolumeText(volume, units) +
-                                             " (pressure changes it by 10 to 20" + kPercentSign + ")"
-                                       : "not known: no flow noted";
+  std::string text = volume > Volume()
+                         ? "about " + VolumeText(volume, units) + " (pressure changes it by 10 to 20 %)"
+                         : "not known: no flow noted";
   if (const auto& flow_rate = device.point.flow; flow_rate && volume > Volume()) {
     text += ", at " + FlowText(flow_rate->value, units) + ", " + Describe(flow_rate->origin);
   }

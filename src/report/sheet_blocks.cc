@@ -39,9 +39,32 @@ void PaintRow(Canvas& canvas, Point at, const std::vector<Cell>& cells, double p
   }
 }
 
+std::vector<std::vector<Cell>> SplitRow(const Canvas& canvas, const std::vector<Cell>& cells) {
+  constexpr size_t kLinesAPart = 5;
+  std::vector<std::vector<Cell>> parts(1, cells);
+  for (size_t k = 0; k < cells.size(); ++k) {
+    const std::vector<std::string> lines = canvas.LinesOf(cells[k].text, cells[k].width_pt, cells[k].style);
+    if (lines.size() <= kLinesAPart) continue;
+    for (size_t i = 0; i < lines.size(); ++i) {
+      const size_t part = i / kLinesAPart;
+      if (part == parts.size()) {
+        parts.push_back(cells);
+        for (Cell& cell : parts.back()) cell.text.clear();
+      }
+      std::string& text = parts[part][k].text;
+      text = i % kLinesAPart == 0 ? lines[i] : text + "\n" + lines[i];
+    }
+  }
+  return parts;
+}
+
 void AddRow(PageFlow& flow, const std::vector<Cell>& cells, double padding_pt) {
-  flow.Add(HeightOfRow(flow.canvas(), cells, padding_pt),
-           [=](Canvas& canvas, Point at, double) { PaintRow(canvas, at, cells, padding_pt); });
+  const std::vector<std::vector<Cell>> parts = SplitRow(flow.canvas(), cells);
+  const double inner_pt = parts.size() > 1 ? 0 : padding_pt;
+  for (const std::vector<Cell>& part : parts) {
+    flow.Add(HeightOfRow(flow.canvas(), part, inner_pt),
+             [=](Canvas& canvas, Point at, double) { PaintRow(canvas, at, part, inner_pt); });
+  }
 }
 
 void AddHeading(PageFlow& flow, const std::string& text) {

@@ -31,6 +31,8 @@ struct Cell {
 inline constexpr double kGutter_pt = 6;
 double HeightOfRow(const Canvas& canvas, const std::vector<Cell>& cells, double padding_pt);
 void PaintRow(Canvas& canvas, Point at, const std::vector<Cell>& cells, double padding_pt);
+// The same row as several shorter ones where a cell has many lines, so that a page break can fall inside it.
+std::vector<std::vector<Cell>> SplitRow(const Canvas& canvas, const std::vector<Cell>& cells);
 void AddRow(PageFlow& flow, const std::vector<Cell>& cells, double padding_pt = 2);
 
 // A heading with a rule over it, on one page with what is added next.
