@@ -99,6 +99,7 @@ struct SystemPlan {
   double planned_m3_per_day = 0;
   double present_m3_per_day = 0;
   double bound_m3_per_day = 0;
+  std::vector<std::string> notes;  // about the devices together
 };
 
 }  // namespace lastreach

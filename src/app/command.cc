@@ -1,0 +1,61 @@
+#include "app/command.h"
+
+#include <exception>
+#include <iostream>
+
+namespace lastreach {
+namespace {
+
+constexpr const char* kFooter = R"(
+A first hour:
+  lastreach new town.gpkg --zone America/Chicago
+  lastreach import town.gpkg timers.csv  --as controllers
+  lastreach import town.gpkg zones.csv   --as zones
+  lastreach import town.gpkg devices.csv --as devices --preview     (look first)
+  lastreach import town.gpkg devices.csv --as devices
+  lastreach plan   town.gpkg --target 0.4
+  lastreach sheets town.gpkg --out sheets
+
+Lastreach advises; the licensed operator in charge decides, and local rules come first.
+Exit codes: 0 done; 1 the answer is "no"; 2 the input is wrong (one line says where); 3 a fault of ours.)";
+
+int Report(const Error& error, Surroundings& around) {
+  around.err << "lastreach: " << error.ToString() << "\n";
+  return ExitCodeOf(error.code);
+}
+
+}  // namespace
+
+int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
+  CLI::App app(
+      "Keeps the far ends of a drinking-water network fresh: what each flushing device really runs,\n"
+      "what it should run, and the sheet to key it in from.",
+      "lastreach");
+  app.footer(kFooter);
+  app.require_subcommand(1);
+  app.set_version_flag("--version", "lastreach 0.1.0");
+  Action action;
+  AddNewCommand(app, around, action);
+  AddImportCommand(app, around, action);
+  AddPlanCommand(app, around, action);
+  AddSheetsCommand(app, around, action);
+  AddCalendarCommand(app, around, action);
+  AddDemoCommand(app, around, action);
+  AddCompletionCommand(app, around, action);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::Success& asked) {
+    return app.exit(asked, around.out, around.err);  // --help, --version
+  } catch (const CLI::ParseError& wrong) {
+    around.err << "lastreach: " << wrong.what() << " (see lastreach --help)\n";
+    return 2;
+  }
+  try {
+    const Result<int> done = action();
+    return done.ok() ? *done : Report(done.error(), around);
+  } catch (const std::exception& fault) {
+    return Report(Internal(std::string("something went wrong that should not: ") + fault.what()), around);
+  }
+}
+
+}  // namespace lastreach

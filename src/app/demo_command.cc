@@ -1,0 +1,75 @@
+#include <filesystem>
+#include <memory>
+#include <ostream>
+
+#include "app/command.h"
+#include "app/import_sheet.h"
+#include "store/project.h"
+#include "town/town_sheets.h"
+
+namespace lastreach {
+namespace {
+
+struct TownSheet {
+  const char* name;
+  TableKind kind;
+};
+// Timers and zones first: devices name them.
+constexpr TownSheet kSheets[] = {
+    {"timers.csv", TableKind::kControllers}, {"zones.csv", TableKind::kZones},
+    {"devices.csv", TableKind::kDevices},    {"ends.xlsx", TableKind::kPoints},
+    {"limits.csv", TableKind::kLimits},      {"settings.csv", TableKind::kSettings},
+    {"samples.csv", TableKind::kSamples},    {"reads.csv", TableKind::kReads}};
+
+// The day the town's sheets were handed over: the same on every machine, so that the project is too.
+constexpr const char* kHandedOver = "2026-09-15T15:00:00Z";
+
+Result<int> Demo(const std::string& folder, Surroundings& around) {
+  const std::string sheets = folder + "/sheets";
+  if (const Status written = WriteTownSheets(sheets); !written.ok()) return written.error();
+  const std::string file = folder + "/town.gpkg";
+  for (const char* tail : {"", "-wal", "-shm"}) {
+    std::error_code ignored;
+    std::filesystem::remove(file + tail, ignored);
+  }
+  ProjectInfo info;
+  info.name = "Invented town";
+  info.zone = "America/Chicago";
+  info.created = *ParseRfc3339(kHandedOver);
+  auto project = Project::Create(file, info);
+  if (!project.ok()) return project.error();
+  around.out << "The invented town's sheets are in " << sheets
+             << " (README.txt says which trap sits where).\n";
+  for (const TownSheet& sheet : kSheets) {
+    ImportRequest request;
+    request.table = sheets + "/" + sheet.name;
+    request.kind = sheet.kind;
+    request.who = "town office";
+    request.when = info.created;
+    const auto report = ImportSheet(*project, request);
+    if (!report.ok()) return report.error();
+    around.out << "  " << sheet.name << ": " << report->result.rows_in << " rows in, "
+               << report->result.rejected.size() << " not, " << report->result.left_out.size()
+               << " cells left out\n";
+    for (const RejectedRow& row : report->result.rejected) {
+      around.out << "      line " << row.line << (row.column.empty() ? "" : ", " + row.column)
+                 << (row.value.empty() ? "" : ", '" + row.value + "'") << ": " << row.reason << "\n";
+    }
+  }
+  around.out << "The project is " << file << "; any GIS opens it. Next: lastreach plan " << file
+             << " --season summer-2027\n";
+  return 0;
+}
+
+}  // namespace
+
+void AddDemoCommand(CLI::App& app, Surroundings& around, Action& action) {
+  auto* command =
+      app.add_subcommand("demo", "Writes a made-up town: messy sheets and a project made from them");
+  const auto folder = std::make_shared<std::string>();
+  command->add_option("DIR", *folder, "the folder to write into")->required();
+  command->callback(
+      [folder, &around, &action] { action = [folder, &around] { return Demo(*folder, around); }; });
+}
+
+}  // namespace lastreach

@@ -1,0 +1,172 @@
+#include "app/import_sheet.h"
+
+#include <algorithm>
+
+#include "import/shared_services.h"
+
+namespace lastreach {
+namespace {
+
+Status PutServices(Project& project, const ServiceTotal& total) {
+  const auto found = project.ReachOf(total.point);
+  if (!found.ok()) return found.error();
+  if (!*found) return NotFound("point " + total.point.text() + " has no reach to put services on");
+  Reach reach = **found;
+  if (!total.pipe) {
+    ShareOut(total.services, total.demand, reach.pipes);
+  } else if (*total.pipe >= 1 && *total.pipe <= static_cast<int>(reach.pipes.size())) {
+    ReachPipe& pipe = reach.pipes[static_cast<size_t>(*total.pipe - 1)];
+    pipe.services = total.services;
+    if (total.demand) pipe.demand = total.demand;
+  } else {
+    return NotFound("point " + total.point.text() + " has no pipe " + std::to_string(*total.pipe));
+  }
+  return project.PutReach(reach);
+}
+
+// Records are only ever added, so a sheet imported twice must not add the same ones again.
+template <typename Record, typename Same>
+bool IsKnown(const std::vector<Record>& known, const Record& record, Same same) {
+  return std::any_of(known.begin(), known.end(), [&](const Record& other) { return same(other, record); });
+}
+
+class Putter {
+ public:
+  Putter(Project& project, ImportReport& report) : project_(project), report_(report) {}
+
+  Status PutAll() {
+    const ImportResult& result = report_.result;
+    for (const auto& form : result.forms) Keep(project_.PutControllerForm(form));
+    for (const auto& zone : result.zones) Keep(project_.PutSupplyZone(zone));
+    for (const auto& point : result.points) Keep(project_.PutFlushPoint(point));
+    for (const auto& reach : result.reaches) Keep(project_.PutReach(reach));
+    for (const auto& total : result.services) Keep(PutServices(project_, total));
+    for (const auto& limit : result.limits) KeepId(project_.AddLimit(limit));
+    for (const auto& record : result.settings) PutSettings(record);
+    PutSamples();
+    PutReads();
+    return failed_ ? *failed_ : Ok();
+  }
+
+ private:
+  void Keep(const Status& status) {
+    if (!status.ok() && !failed_) failed_ = status.error();
+  }
+  template <typename Id>
+  void KeepId(const Result<Id>& id) {
+    if (!id.ok() && !failed_) failed_ = id.error();
+  }
+
+  void PutSettings(const SettingsRecord& record) {
+    const auto known = project_.SettingsOf(record.point);
+    if (!known.ok()) return Keep(known.error());
+    const auto same = [](const SettingsRecord& a, const SettingsRecord& b) {
+      return a.kind == b.kind && a.recorded == b.recorded && a.settings == b.settings;
+    };
+    if (IsKnown(*known, record, same)) {
+      ++report_.already_known;
+    } else {
+      KeepId(project_.AddSettings(record));
+    }
+  }
+
+  void PutSamples() {
+    if (report_.result.samples.empty()) return;
+    const auto known = project_.Samples();
+    if (!known.ok()) return Keep(known.error());
+    const auto same = [](const Sample& a, const Sample& b) {
+      return a.point == b.point && a.day == b.day && a.minute_of_day == b.minute_of_day &&
+             a.analyte == b.analyte && a.residual == b.residual && a.original == b.original;
+    };
+    for (const Sample& sample : report_.result.samples) {
+      if (IsKnown(*known, sample, same)) {
+        ++report_.already_known;
+      } else {
+        KeepId(project_.AddSample(sample));
+      }
+    }
+  }
+
+  void PutReads() {
+    if (report_.result.reads.empty()) return;
+    const auto known = project_.MeterReads();
+    if (!known.ok()) return Keep(known.error());
+    const auto same = [](const MeterRead& a, const MeterRead& b) {
+      return a.point == b.point && a.day == b.day && a.minute_of_day == b.minute_of_day &&
+             a.original == b.original;
+    };
+    for (const MeterRead& read : report_.result.reads) {
+      if (IsKnown(*known, read, same)) {
+        ++report_.already_known;
+      } else {
+        KeepId(project_.AddMeterRead(read));
+      }
+    }
+  }
+
+  Project& project_;
+  ImportReport& report_;
+  std::optional<Status> failed_;
+};
+
+}  // namespace
+
+Result<ImportReport> ImportSheet(Project& project, const ImportRequest& request) {
+  ImportReport report;
+  MappingOptions mapping;
+  mapping.date_order = request.date_order;
+  ReadOptions reading;
+  reading.sheet = request.sheet;
+  if (!request.columns_file.empty()) {
+    const auto typed = ReadColumnsFile(request.columns_file, request.kind);
+    if (!typed.ok()) return typed.error();
+    mapping.typed = *typed;
+    for (const ChosenColumn& column : *typed) reading.headings.push_back(column.heading);
+  }
+  auto table = ReadTable(request.table, request.kind, reading);
+  if (!table.ok()) return table.error();
+  report.table = *std::move(table);
+
+  const std::string kind(ToText(request.kind));
+  const auto remembered = project.RecallColumns(kind, report.table.headings);
+  if (!remembered.ok()) return remembered.error();
+  mapping.remembered = *remembered;
+  auto preview = MapColumns(report.table, request.kind, mapping);
+  if (!preview.ok()) return preview.error();
+  report.preview = *std::move(preview);
+
+  const auto info = project.Info();
+  if (!info.ok()) return info.error();
+  const auto zone = Zone::Find(info->zone);
+  if (!zone.ok()) return zone.error();
+  const auto points = project.FlushPoints();
+  if (!points.ok()) return points.error();
+  ImportContext context;
+  context.zone = *zone;
+  context.who = request.who;
+  context.when = request.when;
+  context.known_points = *points;
+  report.result = ImportRows(report.table, report.preview, context);
+  if (request.preview_only) return report;
+
+  const Status kept = project.InTransaction([&]() -> Status {
+    if (const Status put = Putter(project, report).PutAll(); !put.ok()) return put;
+    const Status columns = project.RememberColumns(kind, report.table.headings, ToRemember(report.preview));
+    if (!columns.ok()) return columns;
+    std::vector<RejectedRow> all = report.result.rejected;
+    all.insert(all.end(), report.result.left_out.begin(), report.result.left_out.end());
+    const ImportEntry entry{{},
+                            request.table,
+                            kind,
+                            request.when,
+                            request.who,
+                            report.result.rows_in,
+                            static_cast<int>(report.result.rejected.size())};
+    const auto logged = project.LogImport(entry, all);
+    return logged.ok() ? Ok() : Status(logged.error());
+  });
+  if (!kept.ok()) return kept.error();
+  return report;
+}
+
+}  // namespace lastreach

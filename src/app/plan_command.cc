@@ -1,0 +1,223 @@
+#include <algorithm>
+#include <cstdio>
+#include <memory>
+#include <ostream>
+
+#include "app/command.h"
+#include "app/device_facts.h"
+#include "app/progress.h"
+#include "app/seasons.h"
+#include "plan/plan_json.h"
+#include "plan/plan_system.h"
+#include "store/project.h"
+
+namespace lastreach {
+namespace {
+
+struct Options {
+  std::string file;
+  double target_mg_per_l = 0;
+  std::string season = "summer";
+  std::string from;
+  std::string to;
+  double sureness = 0.9;
+  double temperature_c = 0;
+  std::string device;
+  bool target_given = false;
+  bool temperature_given = false;
+  bool json = false;
+};
+
+std::string Number(const char* format, double value) {
+  char text[48];
+  std::snprintf(text, sizeof text, format, value);
+  return text;
+}
+
+Result<Season> SeasonAskedFor(const Options& options, const ProjectInfo& info, bool south, Instant now) {
+  if (options.from.empty() != options.to.empty()) return BadRequest("--from and --to go together");
+  if (options.from.empty()) {
+    const auto zone = Zone::Find(info.zone);
+    if (!zone.ok()) return zone.error();
+    return SeasonOf(options.season, Date{std::chrono::floor<std::chrono::days>(zone->ToLocal(now))}, south);
+  }
+  const auto from = ParseDate(options.from);
+  if (!from.ok()) return BadRequest("--from: " + from.error().ToString());
+  const auto to = ParseDate(options.to);
+  if (!to.ok()) return BadRequest("--to: " + to.error().ToString());
+  if (*to <= *from) return BadRequest("--to " + options.to + " is not after --from " + options.from);
+  return Season{options.from + " to " + options.to, {*from, *to}};
+}
+
+Status CheckNumbers(const Options& options) {
+  if (options.target_given && !(options.target_mg_per_l > 0 && options.target_mg_per_l <= 4)) {
+    return BadRequest("--target " + Number("%g", options.target_mg_per_l) +
+                      " mg/L is not above 0 and up to 4");
+  }
+  if (!(options.sureness >= 0.5 && options.sureness <= 0.99)) {
+    return BadRequest("--sureness " + Number("%g", options.sureness) + " is not from 0.5 to 0.99");
+  }
+  if (options.temperature_given && !(options.temperature_c >= 0 && options.temperature_c <= 40)) {
+    return BadRequest("--temperature " + Number("%g", options.temperature_c) + " C is not from 0 to 40");
+  }
+  return Ok();
+}
+
+std::string SettingsLine(const DevicePlan& device) {
+  std::string line;
+  for (const Programme& programme : device.settings.programmes) {
+    if (programme.starts_min.empty()) continue;
+    if (!line.empty()) line += "; ";
+    for (const int start : programme.starts_min) line += FormatTimeOfDay(start) + " ";
+    line += std::to_string(programme.minutes) + " min, " + Describe(programme.days);
+  }
+  if (!device.settings.on) return "off";
+  if (device.settings.percent != 100) line += ", " + std::to_string(device.settings.percent) + " %";
+  return line;
+}
+
+void PrintDevice(const DevicePlan& device, std::ostream& out) {
+  out << "\n"
+      << device.point.code.text() << "  " << device.point.place << ": " << ToText(device.verdict) << "\n";
+  const bool keyed = device.verdict == Verdict::kChange || device.verdict == Verdict::kKeep;
+  if (keyed) out << "  key in: " << SettingsLine(device) << "\n";
+  if (device.planned_outcome) {
+    const Outcome& outcome = *device.planned_outcome;
+    out << "  lowest " << Number("%.1f", outcome.lowest_mg_per_l) << " mg/L at " << outcome.lowest_at.words
+        << " (sure " << Number("%.0f %%", 100 * outcome.sureness) << "); water "
+        << Number("%.3g", outcome.water_m3_per_day) << " m3/d, least possible "
+        << Number("%.3g", device.bound_m3_per_day) << "\n";
+  }
+  if (device.present_outcome) {
+    const Outcome& outcome = *device.present_outcome;
+    out << "  now:   lowest " << Number("%.1f", outcome.lowest_mg_per_l) << " mg/L (sure "
+        << Number("%.0f %%", 100 * outcome.sureness) << "); water "
+        << Number("%.3g", outcome.water_m3_per_day) << " m3/d\n";
+  }
+  for (const std::string& reason : device.reasons) out << "  " << reason << "\n";
+  for (const std::string& bind : device.binds) out << "  - " << bind << "\n";
+  for (const std::string& caution : device.cautions) out << "  ! " << caution << "\n";
+}
+
+void PrintText(const SystemPlan& plan, std::ostream& out) {
+  out << "Plan for " << plan.season << ", " << FormatDate(plan.from) << " to "
+      << FormatDate(AddDays(plan.to, -1)) << ", " << plan.devices.size() << " devices\n";
+  for (const DevicePlan& device : plan.devices) PrintDevice(device, out);
+  out << "\nWater: " << Number("%.3g", plan.planned_m3_per_day) << " m3/d planned, "
+      << Number("%.3g", plan.present_m3_per_day) << " now, " << Number("%.3g", plan.bound_m3_per_day)
+      << " the least any schedule could do.\n";
+  for (const std::string& note : plan.notes) out << note << "\n";
+  out << "A planning aid: the licensed operator in charge decides, and local rules come first.\n";
+}
+
+// Planned settings go into the ledger beside what was found, and the whole plan is kept for the sheets.
+Status Keep(Project& project, const SystemPlan& plan, Instant now) {
+  return project.InTransaction([&]() -> Status {
+    const Status kept = project.PutPlan({PointCode(), plan.season, now, PlanToJson(plan, -1)});
+    if (!kept.ok()) return kept;
+    for (const DevicePlan& device : plan.devices) {
+      if (device.verdict != Verdict::kChange) continue;
+      SettingsRecord record;
+      record.point = device.point.code;
+      record.kind = SettingsKind::kPlanned;
+      record.settings = device.settings;
+      record.recorded = now;
+      record.who = "lastreach plan";
+      record.why = "plan for " + plan.season;
+      record.revert_by = plan.to;
+      const auto added = project.AddSettings(record);
+      if (!added.ok()) return added.error();
+    }
+    return Ok();
+  });
+}
+
+bool Fails(const DevicePlan& device) {
+  return device.verdict == Verdict::kCannotHold || device.verdict == Verdict::kFlushingIsNotTheAnswer ||
+         device.verdict == Verdict::kTooLittleKnown;
+}
+
+Result<int> Plan(const Options& options, Surroundings& around) {
+  if (const Status numbers = CheckNumbers(options); !numbers.ok()) return numbers.error();
+  auto project = Project::Open(options.file);
+  if (!project.ok()) return project.error();
+  const auto info = project->Info();
+  if (!info.ok()) return info.error();
+  auto facts = FactsOf(*project);
+  if (!facts.ok()) return facts.error();
+  if (!options.device.empty()) {
+    std::erase_if(facts->devices,
+                  [&](const DeviceFacts& d) { return d.point.code.text() != options.device; });
+    if (facts->devices.empty()) return BadRequest("the project has no device '" + options.device + "'");
+  }
+  if (facts->devices.empty())
+    return BadInput("the project has no device; import a sheet of devices first", {options.file, {}, "", ""});
+  const auto season = SeasonAskedFor(options, *info, facts->south, around.now);
+  if (!season.ok()) return season.error();
+
+  PlanOptions plan_options;
+  plan_options.zone = *Zone::Find(info->zone);
+  plan_options.from = season->days.from;
+  plan_options.to = season->days.to;
+  plan_options.season = season->name;
+  plan_options.sureness = options.sureness;
+  if (options.target_given) plan_options.target_mg_per_l = options.target_mg_per_l;
+  if (options.temperature_given) plan_options.temperature_c = options.temperature_c;
+  SystemPlan plan;
+  {
+    Progress progress(around.err, around.err_is_terminal, "planning", facts->devices.size());
+    plan =
+        PlanSystem(facts->devices, plan_options, facts->together, [&](size_t done) { progress.Show(done); });
+  }
+  if (options.device.empty()) {
+    if (const Status kept = Keep(*project, plan, around.now); !kept.ok()) return kept.error();
+  }
+  if (options.json) {
+    around.out << PlanToJson(plan) << "\n";
+  } else {
+    PrintText(plan, around.out);
+  }
+  return std::all_of(plan.devices.begin(), plan.devices.end(), Fails) ? 1 : 0;
+}
+
+}  // namespace
+
+void AddPlanCommand(CLI::App& app, Surroundings& around, Action& action) {
+  auto* command =
+      app.add_subcommand("plan", "Settings for every device: hold the residual with the least water");
+  command->footer(
+      "\nFor each device: over what its timer accepts and its limits allow, the settings that hold the "
+      "target at every\n"
+      "service of its reach at the end of the longest gap in the worst week, with the clock right or an hour "
+      "out. What\n"
+      "is not known is taken with an honest spread; --sureness says in how many of 100 cases it must hold.\n"
+      "The plan is kept in the project for the sheets; with --device only that one is planned and nothing is "
+      "kept.\n"
+      "  lastreach plan town.gpkg --target 0.4\n"
+      "  lastreach plan town.gpkg --season summer-2027 --sureness 0.95 --json\n"
+      "  lastreach plan town.gpkg --device D07\n"
+      "Exit code 1: no device at all (or not the one asked for) can be held by flushing.");
+  const auto options = std::make_shared<Options>();
+  command->add_option("FILE.gpkg", options->file, "the project")->required();
+  auto* target =
+      command->add_option("--target", options->target_mg_per_l, "least residual, mg/L; else each zone's own");
+  command
+      ->add_option("--season", options->season,
+                   "spring, summer, autumn, winter or year, with a year if you like")
+      ->capture_default_str();
+  command->add_option("--from", options->from, "first day, in place of a season");
+  command->add_option("--to", options->to, "the day after the last");
+  command->add_option("--sureness", options->sureness, "share of cases in which it must hold")
+      ->capture_default_str();
+  auto* temperature = command->add_option("--temperature", options->temperature_c,
+                                          "water in the worst week, C; else each zone's own");
+  command->add_option("--device", options->device, "only this one");
+  command->add_flag("--json", options->json, "one JSON document and nothing else");
+  command->callback([options, target, temperature, &around, &action] {
+    options->target_given = target->count() > 0;
+    options->temperature_given = temperature->count() > 0;
+    action = [options, &around] { return Plan(*options, around); };
+  });
+}
+
+}  // namespace lastreach

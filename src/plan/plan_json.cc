@@ -1,0 +1,265 @@
+#include "plan/plan_json.h"
+
+#include <nlohmann/json.hpp>
+
+#include "calendar/settings_json.h"
+#include "core/words.h"
+
+namespace lastreach {
+namespace {
+
+using Json = nlohmann::ordered_json;
+using std::chrono::minutes;
+
+std::string TimeText(MinuteInstant t) { return FormatRfc3339(Instant(t), std::chrono::seconds(0)); }
+
+Json JsonOf(const TapName& tap) { return {{"number", tap.number}, {"words", tap.words}}; }
+
+Json JsonOf(const Outcome& outcome) {
+  return {{"lowest_mg_per_l", outcome.lowest_mg_per_l},
+          {"middle_lowest_mg_per_l", outcome.middle_lowest_mg_per_l},
+          {"lowest_at", JsonOf(outcome.lowest_at)},
+          {"lowest_when", TimeText(outcome.lowest_when)},
+          {"sureness", outcome.sureness},
+          {"water_m3_per_day", outcome.water_m3_per_day},
+          {"runs_per_day", outcome.runs_per_day},
+          {"longest_gap_h", outcome.longest_gap_h},
+          {"runs_per_year", outcome.runs_per_year}};
+}
+
+Json JsonOf(const ResidualSeries& series) {
+  return {{"begin", TimeText(series.begin)}, {"hours", series.hours}, {"mg_per_l", series.mg_per_l}};
+}
+
+Json JsonOf(const ReachSummary& reach) {
+  return {{"volume_m3", reach.volume_m3},
+          {"length_m", reach.length_m},
+          {"services", reach.services},
+          {"demand_m3_per_day", reach.demand_m3_per_day},
+          {"upstream_mg_per_l", reach.upstream_mg_per_l},
+          {"decay_per_day", reach.decay_per_day},
+          {"temperature_c", reach.temperature_c}};
+}
+
+Json JsonOf(const FlushPoint& point) {
+  Json json = {{"code", point.code.text()},
+               {"kind", ToText(point.kind)},
+               {"place", point.place},
+               {"supply_zone", point.supply_zone},
+               {"controller", point.controller},
+               {"discharge_to", ToText(point.discharge)},
+               {"isolation_valve", point.isolation_valve},
+               {"meter", point.meter},
+               {"notes", point.notes}};
+  if (point.flow) {
+    json["flow_l_per_s"] = point.flow->value.litres_per_second();
+    json["flow_origin"] = ToText(point.flow->origin.kind);
+    json["flow_method"] = point.flow->origin.note;
+  }
+  if (point.position) json["position"] = {point.position->longitude_deg, point.position->latitude_deg};
+  return json;
+}
+
+Json JsonOf(const DevicePlan& device) {
+  Json json = JsonOf(device.point);
+  json["verdict"] = ToText(device.verdict);
+  json["target_mg_per_l"] = device.target_mg_per_l;
+  json["asked_sureness"] = device.asked_sureness;
+  json["timer"] = Json::parse(FormToJson(device.form));
+  json["settings"] = Json::parse(SettingsToJson(device.settings));
+  if (device.present) json["present_settings"] = Json::parse(SettingsToJson(*device.present));
+  if (device.planned_outcome) json["planned"] = JsonOf(*device.planned_outcome);
+  if (device.present_outcome) json["present"] = JsonOf(*device.present_outcome);
+  json["bound_m3_per_day"] = device.bound_m3_per_day;
+  json["bound"] = device.bound_kind == BoundKind::kProven ? "proven" : "verified, not proven";
+  json["reach"] = JsonOf(device.reach);
+  json["binds"] = device.binds;
+  json["reasons"] = device.reasons;
+  json["assumed"] = device.assumed;
+  json["cautions"] = device.cautions;
+  json["calendar_warnings"] = device.calendar_warnings;
+  json["volume_a_run_m3"] = device.volume_a_run.cubic_metres();
+  json["present_clock_fast_minutes"] = device.fast_clock_minutes;
+  json["next_runs"] = Json::array();
+  for (const Run& run : device.next_runs) {
+    json["next_runs"].push_back(
+        {{"start", TimeText(run.start)}, {"minutes", run.minutes}, {"programme", run.programme}});
+  }
+  json["planned_series"] = JsonOf(device.planned_series);
+  json["present_series"] = JsonOf(device.present_series);
+  return json;
+}
+
+// Throws what the library throws on a missing or mistyped item; PlanFromJson turns that into an error.
+MinuteInstant TimeOf(const Json& json) {
+  const Result<Instant> time = ParseRfc3339(json.get<std::string>());
+  if (!time.ok()) throw std::invalid_argument(time.error().ToString());
+  return std::chrono::floor<minutes>(*time);
+}
+
+template <typename T>
+T Must(Result<T> result) {
+  if (!result.ok()) throw std::invalid_argument(result.error().ToString());
+  return *std::move(result);
+}
+
+Outcome OutcomeOf(const Json& json) {
+  Outcome outcome;
+  json.at("lowest_mg_per_l").get_to(outcome.lowest_mg_per_l);
+  json.at("middle_lowest_mg_per_l").get_to(outcome.middle_lowest_mg_per_l);
+  json.at("lowest_at").at("number").get_to(outcome.lowest_at.number);
+  json.at("lowest_at").at("words").get_to(outcome.lowest_at.words);
+  outcome.lowest_when = TimeOf(json.at("lowest_when"));
+  json.at("sureness").get_to(outcome.sureness);
+  json.at("water_m3_per_day").get_to(outcome.water_m3_per_day);
+  json.at("runs_per_day").get_to(outcome.runs_per_day);
+  json.at("longest_gap_h").get_to(outcome.longest_gap_h);
+  json.at("runs_per_year").get_to(outcome.runs_per_year);
+  return outcome;
+}
+
+ResidualSeries SeriesOf(const Json& json) {
+  ResidualSeries series;
+  series.begin = TimeOf(json.at("begin"));
+  json.at("hours").get_to(series.hours);
+  json.at("mg_per_l").get_to(series.mg_per_l);
+  return series;
+}
+
+FlushPoint PointOf(const Json& json) {
+  FlushPoint point;
+  point.code = PointCode(json.at("code").get<std::string>());
+  point.kind = Must(ParsePointKind(json.at("kind").get<std::string>()));
+  json.at("place").get_to(point.place);
+  json.at("supply_zone").get_to(point.supply_zone);
+  json.at("controller").get_to(point.controller);
+  point.discharge = Must(ParseDischargeTo(json.at("discharge_to").get<std::string>()));
+  json.at("isolation_valve").get_to(point.isolation_valve);
+  json.at("meter").get_to(point.meter);
+  json.at("notes").get_to(point.notes);
+  if (json.contains("flow_l_per_s")) {
+    point.flow.emplace();
+    point.flow->value = Flow::LitresPerSecond(json.at("flow_l_per_s").get<double>());
+    point.flow->origin.kind = Must(ParseOriginKind(json.at("flow_origin").get<std::string>()));
+    json.at("flow_method").get_to(point.flow->origin.note);
+  }
+  if (json.contains("position")) {
+    point.position =
+        Position{json.at("position").at(0).get<double>(), json.at("position").at(1).get<double>()};
+  }
+  return point;
+}
+
+ReachSummary ReachOf(const Json& json) {
+  ReachSummary reach;
+  json.at("volume_m3").get_to(reach.volume_m3);
+  json.at("length_m").get_to(reach.length_m);
+  json.at("services").get_to(reach.services);
+  json.at("demand_m3_per_day").get_to(reach.demand_m3_per_day);
+  json.at("upstream_mg_per_l").get_to(reach.upstream_mg_per_l);
+  json.at("decay_per_day").get_to(reach.decay_per_day);
+  json.at("temperature_c").get_to(reach.temperature_c);
+  return reach;
+}
+
+DevicePlan DeviceOf(const Json& json) {
+  DevicePlan device;
+  device.point = PointOf(json);
+  device.verdict = Must(ParseVerdict(json.at("verdict").get<std::string>()));
+  json.at("target_mg_per_l").get_to(device.target_mg_per_l);
+  json.at("asked_sureness").get_to(device.asked_sureness);
+  device.form = Must(ParseForm(json.at("timer").dump(), "plan"));
+  device.settings = Must(ParseSettings(json.at("settings").dump(), "plan"));
+  if (json.contains("present_settings")) {
+    device.present = Must(ParseSettings(json.at("present_settings").dump(), "plan"));
+  }
+  if (json.contains("planned")) device.planned_outcome = OutcomeOf(json.at("planned"));
+  if (json.contains("present")) device.present_outcome = OutcomeOf(json.at("present"));
+  json.at("bound_m3_per_day").get_to(device.bound_m3_per_day);
+  device.bound_kind = json.at("bound") == "proven" ? BoundKind::kProven : BoundKind::kVerified;
+  device.reach = ReachOf(json.at("reach"));
+  json.at("binds").get_to(device.binds);
+  json.at("reasons").get_to(device.reasons);
+  json.at("assumed").get_to(device.assumed);
+  json.at("cautions").get_to(device.cautions);
+  json.at("calendar_warnings").get_to(device.calendar_warnings);
+  device.volume_a_run = Volume::CubicMetres(json.at("volume_a_run_m3").get<double>());
+  json.at("present_clock_fast_minutes").get_to(device.fast_clock_minutes);
+  for (const Json& run : json.at("next_runs")) {
+    device.next_runs.push_back(
+        {TimeOf(run.at("start")), run.at("minutes").get<int32_t>(), run.at("programme").get<int32_t>()});
+  }
+  device.planned_series = SeriesOf(json.at("planned_series"));
+  device.present_series = SeriesOf(json.at("present_series"));
+  return device;
+}
+
+constexpr Verdict kVerdicts[] = {Verdict::kChange,        Verdict::kKeep,
+                                 Verdict::kNoFlushNeeded, Verdict::kFlushingIsNotTheAnswer,
+                                 Verdict::kCannotHold,    Verdict::kTooLittleKnown};
+
+Json SummaryOf(const SystemPlan& plan) {
+  Json summary = {{"planned_m3_per_day", plan.planned_m3_per_day},
+                  {"present_m3_per_day", plan.present_m3_per_day},
+                  {"bound_m3_per_day", plan.bound_m3_per_day},
+                  {"notes", plan.notes}};
+  for (const Verdict verdict : kVerdicts) {
+    Json codes = Json::array();
+    for (const DevicePlan& device : plan.devices) {
+      if (device.verdict == verdict) codes.push_back(device.point.code.text());
+    }
+    summary["verdicts"][std::string(ToText(verdict))] = codes;
+  }
+  return summary;
+}
+
+}  // namespace
+
+std::string_view ToText(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::kChange:
+      return "change";
+    case Verdict::kKeep:
+      return "keep";
+    case Verdict::kNoFlushNeeded:
+      return "no flush needed";
+    case Verdict::kFlushingIsNotTheAnswer:
+      return "flushing is not the answer";
+    case Verdict::kCannotHold:
+      return "cannot hold";
+    case Verdict::kTooLittleKnown:
+      return "too little known";
+  }
+  return "too little known";
+}
+
+Result<Verdict> ParseVerdict(std::string_view text) { return ParseByWord(text, kVerdicts, "a verdict"); }
+
+std::string PlanToJson(const SystemPlan& plan, int indent) {
+  Json json = {{"season", plan.season}, {"from", FormatDate(plan.from)}, {"to", FormatDate(plan.to)},
+               {"zone", plan.zone},     {"summary", SummaryOf(plan)},    {"devices", Json::array()}};
+  for (const DevicePlan& device : plan.devices) json["devices"].push_back(JsonOf(device));
+  return json.dump(indent);
+}
+
+Result<SystemPlan> PlanFromJson(std::string_view text, const std::string& file) {
+  try {
+    const Json json = Json::parse(text);
+    SystemPlan plan;
+    json.at("season").get_to(plan.season);
+    json.at("zone").get_to(plan.zone);
+    plan.from = Must(ParseDate(json.at("from").get<std::string>()));
+    plan.to = Must(ParseDate(json.at("to").get<std::string>()));
+    const Json& summary = json.at("summary");
+    summary.at("planned_m3_per_day").get_to(plan.planned_m3_per_day);
+    summary.at("present_m3_per_day").get_to(plan.present_m3_per_day);
+    summary.at("bound_m3_per_day").get_to(plan.bound_m3_per_day);
+    summary.at("notes").get_to(plan.notes);
+    for (const Json& device : json.at("devices")) plan.devices.push_back(DeviceOf(device));
+    return plan;
+  } catch (const std::exception& fault) {
+    return BadInput(std::string("this is not a plan: ") + fault.what(), {file, {}, "", ""});
+  }
+}
+
+}  // namespace lastreach

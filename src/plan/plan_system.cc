@@ -1,0 +1,81 @@
+#include "plan/plan_system.h"
+
+#include <algorithm>
+#include <atomic>
+#include <cstdio>
+#include <mutex>
+#include <thread>
+
+#include "plan/plan_device.h"
+
+namespace lastreach {
+namespace {
+
+std::string Digits(double value) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.3g", value);
+  return text;
+}
+
+bool Covers(const Limit& limit, const DevicePlan& device) {
+  return limit.scope == LimitScope::kSystem ||
+         (limit.scope == LimitScope::kZone && limit.subject == device.point.supply_zone);
+}
+
+// What the devices of one zone or all of them use together, against a limit on that.
+void CompareTogether(const Limit& limit, SystemPlan& plan) {
+  const auto* most = std::get_if<MostVolumeADay>(&limit.rule);
+  if (most == nullptr) return;
+  double water = 0;
+  for (const DevicePlan& device : plan.devices) {
+    if (device.planned_outcome && Covers(limit, device)) water += device.planned_outcome->water_m3_per_day;
+  }
+  const std::string who =
+      limit.scope == LimitScope::kSystem ? "All devices" : "The devices of " + limit.subject;
+  if (water > most->volume.cubic_metres()) {
+    plan.notes.push_back(who + " together use " + Digits(water) + " m3 a day, more than the limit (" +
+                         Describe(limit.rule) + "; source: " + limit.source +
+                         "). Which stay on is for the operator in charge to decide.");
+  } else {
+    plan.notes.push_back(who + " together use " + Digits(water) + " m3 a day, within the limit (" +
+                         Describe(limit.rule) + "; source: " + limit.source + ").");
+  }
+}
+
+}  // namespace
+
+SystemPlan PlanSystem(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
+                      const std::vector<Limit>& together, const std::function<void(size_t done)>& progress) {
+  SystemPlan plan;
+  plan.zone = options.zone.name();
+  plan.from = options.from;
+  plan.to = options.to;
+  plan.season = options.season;
+  plan.devices.resize(devices.size());
+
+  std::atomic<size_t> next{0};
+  size_t done = 0;
+  std::mutex reporting;
+  const auto work = [&] {
+    for (size_t i = next++; i < devices.size(); i = next++) {
+      plan.devices[i] = PlanDevice(devices[i], options);
+      const std::lock_guard<std::mutex> lock(reporting);
+      if (progress) progress(++done);
+    }
+  };
+  std::vector<std::thread> threads;
+  const size_t cores = std::max(1U, std::thread::hardware_concurrency());
+  for (size_t i = 1; i < std::min(cores, devices.size()); ++i) threads.emplace_back(work);
+  work();
+  for (std::thread& thread : threads) thread.join();
+
+  for (const DevicePlan& device : plan.devices) {
+    if (device.planned_outcome) plan.planned_m3_per_day += device.planned_outcome->water_m3_per_day;
+    if (device.present_outcome) plan.present_m3_per_day += device.present_outcome->water_m3_per_day;
+    if (device.planned_outcome) plan.bound_m3_per_day += device.bound_m3_per_day;
+  }
+  for (const Limit& limit : together) CompareTogether(limit, plan);
+  return plan;
+}
+
+}  // namespace lastreach
