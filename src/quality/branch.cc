@@ -13,7 +13,7 @@ std::string Numbered(std::string_view kind, std::size_t number) {
   return std::string(kind) + " " + std::to_string(number);
 }
 
-Error Refused(std::string_view what, std::string where, double value) {
+Error Refused(std::string_view what, const std::string& where, double value) {
   return BadInput(where + ": " + std::string(what), {"", {}, "", std::to_string(value)});
 }
 

@@ -12,13 +12,35 @@ namespace {
 // What rounding may do to a ratio of two products; a bend smaller than this is none.
 constexpr double kRounding = 1e-13;
 
+double Sliver_m3(double segment_volume_m3, double passed_m3) {
+  constexpr double kSliverShare = 1e-9;
+  constexpr double kSumRounding = 16 * std::numeric_limits<double>::epsilon();
+  return std::max(kSliverShare * segment_volume_m3, kSumRounding * passed_m3);
+}
+
 bool Differ(double a, double b) { return std::abs(a - b) > kRounding * (std::abs(a) + std::abs(b)); }
 
 }  // namespace
 
-void FlowHistory::Build(const Branch& branch, const BranchDrive& drive, std::span<const double> extra_s,
-                        const Kinetics& kinetics) {
+void FlowHistory::Build(const Branch& branch, const BranchDrive& drive, const Kinetics& kinetics) {
   kinetics_ = kinetics;
+  ReadDrive(drive, {});
+  SumUp(branch);
+  SortIntoClasses(branch);
+}
+
+void FlowHistory::BuildForWindow(const Branch& branch, const BranchDrive& drive, double from_s, double to_s,
+                                 const Kinetics& kinetics) {
+  kinetics_ = kinetics;
+  const double window[] = {from_s, to_s};
+  ReadDrive(drive, window);
+  SumUp(branch);
+  const auto last = std::lower_bound(time_s_.begin() + 1, time_s_.end(), to_s);
+  KeepOnly(LastInstantBeforeAllMet(branch, from_s), static_cast<std::size_t>(last - time_s_.begin()));
+  SortIntoClasses(branch);
+}
+
+void FlowHistory::ReadDrive(const BranchDrive& drive, std::span<const double> extra_s) {
   for (std::vector<double>* column : {&time_s_, &factor_, &end_flow_, &bulk_factor_, &root_}) column->clear();
   std::size_t extra = 0;
   for (std::size_t i = 0; i < drive.steps(); ++i) {
@@ -38,10 +60,9 @@ void FlowHistory::Build(const Branch& branch, const BranchDrive& drive, std::spa
   }
   time_s_.push_back(drive.time_s.back());
   root_.push_back(drive.root_mg_per_l.back());
-  const auto [least, greatest] = std::minmax_element(root_.begin(), root_.end());
-  root_least_ = *least;
-  root_greatest_ = *greatest;
+}
 
+void FlowHistory::SumUp(const Branch& branch) {
   const std::size_t n = steps();
   factor_sum_s_.assign(n + 1, 0);
   end_volume_m3_.assign(n + 1, 0);
@@ -62,14 +83,62 @@ void FlowHistory::Build(const Branch& branch, const BranchDrive& drive, std::spa
     sum += branch.segments[j].tap_demand_m3_per_s;
     beyond_[j] = sum;
   }
-  class_step_.clear();
-  if (std::any_of(branch.segments.begin(), branch.segments.end(),
-                  [](const BranchSegment& segment) { return segment.wall_m_per_s > 0; })) {
-    SortIntoClasses();
-  }
+  const auto [least, greatest] = std::minmax_element(root_.begin(), root_.end());
+  root_least_ = *least;
+  root_greatest_ = *greatest;
 }
 
-void FlowHistory::SortIntoClasses() {
+// The oldest water met is what the last tap has at from_s, on the older side; it is followed back by the sums
+// alone. Four slivers of room in each segment keep what entered at the instant returned well ahead of it.
+std::size_t FlowHistory::LastInstantBeforeAllMet(const Branch& branch, double from_s) const {
+  double time = from_s;
+  std::size_t before = steps();
+  for (std::size_t j = branch.segments.size(); j-- > 0;) {
+    const auto volume_at = [&](std::size_t i) { return beyond_[j] * factor_sum_s_[i] + end_volume_m3_[i]; };
+    const auto flow_at = [&](std::size_t i) { return beyond_[j] * factor_[i] + end_flow_[i]; };
+    const auto above = std::upper_bound(time_s_.begin() + 1, time_s_.end() - 1, time);
+    const auto now = static_cast<std::size_t>(above - time_s_.begin()) - 1;
+    const double held = branch.segments[j].volume_m3();
+    const double entered = volume_at(now) + flow_at(now) * (time - time_s_[now]) - held -
+                           4 * Sliver_m3(held, volume_at(steps()));
+    if (entered <= 0) return 0;
+    std::size_t low = 0;  // the last instant at which less had entered
+    std::size_t high = std::min(before, now + 1);
+    while (high - low > 1) {
+      const std::size_t middle = (low + high) / 2;
+      (volume_at(middle) < entered ? low : high) = middle;
+    }
+    before = low + 1;
+    time = std::min(time, time_s_[low] + (entered - volume_at(low)) / flow_at(low));
+    if (j == 0) return low;
+  }
+  return 0;
+}
+
+void FlowHistory::KeepOnly(std::size_t first, std::size_t last) {
+  const auto cut = [&](auto& column, std::size_t end) {
+    column.resize(end);
+    column.erase(column.begin(), column.begin() + static_cast<std::ptrdiff_t>(first));
+  };
+  for (std::vector<double>* column : {&factor_, &end_flow_, &bulk_factor_}) cut(*column, last);
+  for (std::vector<double>* column : {&time_s_, &root_}) cut(*column, last + 1);
+  cut(ratio_changes_, last + 1);
+  for (std::vector<double>* sum : {&factor_sum_s_, &end_volume_m3_, &bulk_sum_s_}) {
+    cut(*sum, last + 1);
+    const double start = sum->front();
+    for (double& value : *sum) value -= start;
+  }
+  const auto [least, greatest] = std::minmax_element(root_.begin(), root_.end());
+  root_least_ = *least;
+  root_greatest_ = *greatest;
+}
+
+void FlowHistory::SortIntoClasses(const Branch& branch) {
+  class_step_.clear();
+  if (std::none_of(branch.segments.begin(), branch.segments.end(),
+                   [](const BranchSegment& segment) { return segment.wall_m_per_s > 0; })) {
+    return;
+  }
   const auto key = [this](uint32_t i) { return std::tie(factor_[i], end_flow_[i]); };
   order_.resize(steps());
   std::iota(order_.begin(), order_.end(), 0u);
@@ -109,9 +178,7 @@ void SegmentHistory::Build(FlowHistory& flows, const BranchSegment& segment, std
   instants_[n] = {.time_s = flows.time_s_[n],
                   .volume_m3 = demand_beyond_ * flows.factor_sum_s_[n] + flows.end_volume_m3_[n],
                   .log_loss = segment.bulk_per_s * flows.bulk_sum_s_[n]};
-  constexpr double kSliverShare = 1e-9;
-  constexpr double kSumRounding = 16 * std::numeric_limits<double>::epsilon();
-  sliver_ = std::max(kSliverShare * segment_volume_, kSumRounding * instants_[n].volume_m3);
+  sliver_ = Sliver_m3(segment_volume_, instants_[n].volume_m3);
   if (segment.wall_m_per_s > 0) AddWall(flows);
 }
 

@@ -18,9 +18,13 @@ namespace lastreach {
 // THREADS: one object, one thread.
 class FlowHistory {
  public:
-  // REQUIRES: CheckBranch and CheckDrive hold; extra_s ascending, within the drive.
-  void Build(const Branch& branch, const BranchDrive& drive, std::span<const double> extra_s,
-             const Kinetics& kinetics);
+  // REQUIRES, for both: CheckBranch and CheckDrive hold.
+  void Build(const Branch& branch, const BranchDrive& drive, const Kinetics& kinetics);
+  // Only what the water met at any tap in [from_s, to_s] has seen: from the last instant before the oldest of
+  // it entered, to to_s. Both ends of the window become instants. All of the drive up to to_s where some of
+  // that water was in the branch at the start. REQUIRES: time_s.front() <= from_s <= to_s <= time_s.back().
+  void BuildForWindow(const Branch& branch, const BranchDrive& drive, double from_s, double to_s,
+                      const Kinetics& kinetics);
 
   std::size_t steps() const { return factor_.size(); }
   std::span<const double> time_s() const { return time_s_; }               // size steps + 1
@@ -37,6 +41,11 @@ class FlowHistory {
  private:
   friend class SegmentHistory;
 
+  void ReadDrive(const BranchDrive& drive, std::span<const double> extra_s);
+  void SumUp(const Branch& branch);
+  std::size_t LastInstantBeforeAllMet(const Branch& branch, double from_s) const;
+  void KeepOnly(std::size_t first, std::size_t last);
+
   std::vector<double> time_s_, factor_, end_flow_, bulk_factor_, root_;
   std::vector<double> factor_sum_s_, end_volume_m3_, bulk_sum_s_;  // integrals from time_s[0], size steps + 1
   std::vector<uint8_t> ratio_changes_;  // size steps + 1: demand and end flow change otherwise than in step
@@ -47,7 +56,7 @@ class FlowHistory {
 
   // Steps with the same pair of demand factor and end flow share a class, so that the wall formulas are
   // worked out once a class and not once a step.
-  void SortIntoClasses();
+  void SortIntoClasses(const Branch& branch);
   std::vector<uint32_t> class_;       // size steps
   std::vector<uint32_t> class_step_;  // one step of each class
   std::vector<uint32_t> order_;

@@ -155,7 +155,7 @@ double MassAccount::imbalance_g() const {
 
 MassAccount AccountForMass(const Branch& branch, const BranchDrive& drive, const Kinetics& kinetics) {
   FlowHistory flows;
-  flows.Build(branch, drive, {}, kinetics);
+  flows.Build(branch, drive, kinetics);
   MassAccount account;
   account.left_at_taps_g.assign(branch.segments.size(), 0);
   Passage inlet, outlet;

@@ -1,5 +1,6 @@
 #include "quality/particle_oracle.h"
 
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <random>

@@ -142,8 +142,7 @@ TapWater Arrived(const FlowHistory& flows, const BranchDrive& drive, const Follo
 void LowestResiduals(const Branch& branch, const BranchDrive& drive, double judge_from_s, double judge_to_s,
                      const Kinetics& kinetics, TransportWorkspace& workspace, std::span<TapLow> lows) {
   TransportWorkspace& w = workspace;
-  const double window[] = {judge_from_s, judge_to_s};
-  w.flows.Build(branch, drive, window, kinetics);
+  w.flows.BuildForWindow(branch, drive, judge_from_s, judge_to_s, kinetics);
   w.breakpoints = 0;
   PassRoot(w.flows, w.inlet);
   for (std::size_t j = 0; j < branch.segments.size(); ++j) {
@@ -169,7 +168,7 @@ std::vector<TapLow> LowestResiduals(const Branch& branch, const BranchDrive& dri
 std::vector<TapWater> WaterAt(const Branch& branch, const BranchDrive& drive, std::size_t tap,
                               std::span<const double> times_s, const Kinetics& kinetics) {
   FlowHistory flows;
-  flows.Build(branch, drive, {}, kinetics);
+  flows.Build(branch, drive, kinetics);
   std::vector<Followed> water;
   water.reserve(times_s.size());
   for (const double time : times_s) water.push_back({.time_s = time});
@@ -201,7 +200,7 @@ std::vector<double> ResidualsAt(const Branch& branch, const BranchDrive& drive, 
 WaterPath TraceBack(const Branch& branch, const BranchDrive& drive, std::size_t tap, double time_s,
                     const Kinetics& kinetics) {
   FlowHistory flows;
-  flows.Build(branch, drive, {}, kinetics);
+  flows.Build(branch, drive, kinetics);
   WaterPath path;
   path.entered_segment_s.assign(tap + 1, drive.time_s.front());
   path.log_loss.assign(tap + 1, 0);
