@@ -36,6 +36,7 @@ Field Code() {
 // In sheets of readings people give the site by its name.
 Field Point() {
   Field field = Code();
+  std::erase(field.headings, "unit");  // there it is the unit of the reading
   for (const char* name : {"site", "site name", "sample site", "sample point", "sample location", "location",
                            "location name", "address", "place", "name", "where", "street", "account"}) {
     field.headings.emplace_back(name);

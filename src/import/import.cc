@@ -31,28 +31,65 @@ void ImportRow(RowReader& row, TableKind kind, SeenRows& seen, ImportResult& res
     case TableKind::kDevices:
     case TableKind::kPoints:
       return ImportDevice(row, kind, seen, result);
-    default:
-      return;
+    case TableKind::kReaches:
+      return ImportReachPipe(row, seen, result);
+    case TableKind::kServices:
+      return ImportServices(row, seen, result);
+    case TableKind::kSamples:
+      return ImportSample(row, seen, result);
+    case TableKind::kReads:
+      return ImportMeterRead(row, seen, result);
+    case TableKind::kControllers:
+      return ImportController(row, seen, result);
+    case TableKind::kLimits:
+      return ImportLimit(row, seen, result);
+    case TableKind::kZones:
+      return ImportZone(row, seen, result);
+    case TableKind::kSettings:
+      return ImportSettings(row, seen, result);
   }
 }
 
 }  // namespace
 
+SeenRows::SeenRows(const ImportContext& context) : points(context.known_points) {
+  for (const Sample& sample : context.known_samples) line_of.emplace(KeyOf(sample), 0);
+  for (const MeterRead& read : context.known_reads) line_of.emplace(KeyOf(read), 0);
+}
+
+std::string SeenRows::Before(const std::string& what, int line) {
+  return what +
+         (line == 0 ? " is in the project already" : " is in line " + std::to_string(line) + " already");
+}
+
 bool SeenRows::IsNew(const std::string& key, const std::string& what, std::string_view field,
                      RowReader& row) {
   const auto [found, added] = line_of.emplace(key, row.line());
-  if (!added) row.Reject(field, what + " is in line " + std::to_string(found->second) + " already");
+  if (!added) row.Reject(field, Before(what, found->second));
   return added;
 }
 
 ImportResult ImportRows(const Table& table, const Preview& preview, const ImportContext& context) {
   ImportResult result;
   SeenRows seen(context);
+  if (preview.kind == TableKind::kSamples && preview.Find("residual") != nullptr &&
+      preview.Find("analyte") == nullptr) {
+    result.notes.push_back("where the sheet does not say free or total, a residual is taken as " +
+                           std::string(ToText(context.analyte)));
+  }
   for (const TableRow& row : table.rows) {
+    const size_t left_out = result.left_out.size();
+    const size_t notes = result.notes.size();
     RowReader reader(table, row, preview, context, result);
     CheckShape(table, row, reader);
     if (!reader.rejected()) ImportRow(reader, preview.kind, seen, result);
-    if (!reader.rejected()) ++result.rows_in;
+    if (!reader.rejected()) {
+      ++result.rows_in;
+      continue;
+    }
+    // A row that is not in has no cells left out of it, and how its cells were read is of no interest.
+    result.left_out.resize(left_out);
+    result.notes.resize(notes);
   }
   return result;
 }

@@ -20,9 +20,11 @@ namespace lastreach {
 // What the project knows already and who is importing.
 struct ImportContext {
   Zone zone = Zone::Utc();
-  std::string who;                           // for the origin of numbers, where the sheet names nobody
-  Instant when{};                            // now; readings later than tomorrow are refused
-  std::vector<FlushPoint> known_points;      // readings of any other point are refused
+  std::string who;                       // for the origin of numbers, where the sheet names nobody
+  Instant when{};                        // now; readings later than tomorrow are refused
+  std::vector<FlushPoint> known_points;  // readings of any other point are refused
+  std::vector<Sample> known_samples;     // a reading that is among these is refused as in already
+  std::vector<MeterRead> known_reads;
   Analyte analyte = Analyte::kFreeChlorine;  // what "residual" is where the sheet does not say
   // Stands for "ND" and the like. DEFAULT: what a field colorimeter can tell from nothing, [M] practice.
   Concentration detection_limit = Concentration::MilligramsPerLitre(0.05);

@@ -10,18 +10,6 @@
 namespace lastreach {
 namespace {
 
-// Bounds beyond which a number is a slip of the pen. Common practice, no source.
-constexpr RowReader::Bounds kLengths{0.1, 50000, true};
-constexpr RowReader::Bounds kDiameters{0.01, 3, true};
-constexpr RowReader::Bounds kFlows{1e-6, 0.5, true};
-constexpr RowReader::Bounds kResiduals{0, 10, false};
-
-template <typename T>
-std::optional<Sourced<T>> As(const std::optional<MeasuredCell>& cell, T (*build)(double), double scale = 1) {
-  if (!cell) return std::nullopt;
-  return Sourced<T>{build(cell->si * scale), cell->origin};
-}
-
 std::optional<Sourced<Flow>> ReadFlow(RowReader& row) {
   auto flow = As(row.Measure("flow", kFlows), Flow::CubicMetresPerSecond);
   const std::string method = row.Known("flow_method");
@@ -75,7 +63,7 @@ std::vector<ReachPipe> ReadPipes(RowReader& row) {
     if (diameter && !length) row.Note("the length is not known, so there is no reach yet");
   }
   const auto services = row.Count("services", 100000);
-  const auto demand = As(row.Measure("demand", {0, 10, false}), Flow::CubicMetresPerSecond);
+  const auto demand = As(row.Measure("demand", kDemands), Flow::CubicMetresPerSecond);
   if (!services && !pipes.empty()) row.Note("the number of services is not known; taken as none");
   ShareOut(services.value_or(Sourced<int>{0, {OriginKind::kAssumed, "import", {}, "nobody said how many"}}),
            demand, pipes);

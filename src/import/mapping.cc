@@ -214,6 +214,10 @@ std::vector<ChosenColumn> ToRemember(const Preview& preview) {
 }
 
 std::string Describe(const Preview& preview) {
+  const auto one_line = [](std::string value) {
+    std::replace(value.begin(), value.end(), '\n', ' ');
+    return value;
+  };
   std::string text;
   for (const ColumnChoice& choice : preview.columns) {
     text += choice.field + " <- '" + choice.heading + "' (" + std::string(ToText(choice.how)) + ", " +
@@ -223,7 +227,7 @@ std::string Describe(const Preview& preview) {
     if (choice.date_order)
       text += *choice.date_order == DateOrder::kDayFirst ? ", day first" : ", month first";
     for (size_t i = 0; i < choice.samples.size(); ++i)
-      text += (i == 0 ? "; as in '" : "', '") + choice.samples[i];
+      text += (i == 0 ? "; as in '" : "', '") + one_line(choice.samples[i]);
     text += choice.samples.empty() ? "\n" : "'\n";
   }
   for (const std::string& heading : preview.unused_headings) text += "not read: '" + heading + "'\n";

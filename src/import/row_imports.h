@@ -1,7 +1,7 @@
 #pragma once
 
 #include <map>
-#include <set>
+#include <optional>
 #include <string>
 
 #include "import/import.h"
@@ -9,21 +9,58 @@
 
 namespace lastreach {
 
-// What the rows before have shown, to find the same thing twice.
+// What the project and the rows before have shown, to find the same thing twice.
 struct SeenRows {
-  explicit SeenRows(const ImportContext& context) : points(context.known_points) {}
-  PointFinder points;
-  std::map<std::string, int> line_of;  // by code, or by reading
+  explicit SeenRows(const ImportContext& context);
+
   // False, and the row rejected, if `key` has been seen.
   bool IsNew(const std::string& key, const std::string& what, std::string_view field, RowReader& row);
+  // "... is in line 7 already"; line 0 is the project.
+  static std::string Before(const std::string& what, int line);
+
+  PointFinder points;
+  std::map<std::string, int> line_of;         // by code, or by reading
+  std::map<std::string, size_t> reach_of;     // index into the result's reaches, by point
+  std::map<std::string, size_t> services_of;  // index into the result's services, by point and pipe
 };
+
+// One reading is the same as another if these are equal.
+std::string KeyOf(const Sample& sample);
+std::string KeyOf(const MeterRead& read);
 
 // One for each kind: reads the row and adds to the result, unless it rejects the row.
 void ImportDevice(RowReader& row, TableKind kind, SeenRows& seen, ImportResult& result);
+void ImportReachPipe(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportServices(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportSample(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportMeterRead(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportController(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportLimit(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportZone(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportSettings(RowReader& row, SeenRows& seen, ImportResult& result);
 
 // The settings in the programme columns of a row; none if there are none, or if one cell is at fault, which
 // is then listed: half of a timer's settings would be worse than none.
 std::optional<TimerSettings> ReadTimer(RowReader& row);
 bool HasTimerCells(const RowReader& row);
+
+// The point a row speaks of, and its moment. None, and the row rejected, if it cannot be told.
+std::optional<PointCode> RequirePoint(RowReader& row, const SeenRows& seen);
+std::optional<Instant> RequireInstant(RowReader& row);
+
+// A cell as a quantity with its origin. `scale` takes the SI of MeasuredCell to what `build` wants.
+template <typename T>
+std::optional<Sourced<T>> As(const std::optional<MeasuredCell>& cell, T (*build)(double), double scale = 1) {
+  if (!cell) return std::nullopt;
+  return Sourced<T>{build(cell->si * scale), cell->origin};
+}
+
+// Bounds beyond which a number is a slip of the pen. Common practice, no source.
+inline constexpr RowReader::Bounds kLengths{0.1, 50000, true};      // m
+inline constexpr RowReader::Bounds kDiameters{0.01, 3, true};       // m
+inline constexpr RowReader::Bounds kFlows{1e-6, 0.5, true};         // m3/s, of a device
+inline constexpr RowReader::Bounds kDemands{0, 10, false};          // m3/s
+inline constexpr RowReader::Bounds kResiduals{0, 10, false};        // mg/L
+inline constexpr RowReader::Bounds kWaterCelsius{-0.5, 45, false};  // C
 
 }  // namespace lastreach

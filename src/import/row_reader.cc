@@ -48,6 +48,12 @@ void RowReader::Reject(std::string_view field, const std::string& reason) {
   rejected_ = true;
 }
 
+void RowReader::RejectAs(RejectedRow listing) {
+  listing.original = AsWritten(row_);
+  if (!rejected_) result_.rejected.push_back(std::move(listing));
+  rejected_ = true;
+}
+
 void RowReader::LeaveOut(std::string_view field, const std::string& reason) {
   result_.left_out.push_back(Listing(field, reason));
 }
@@ -144,15 +150,19 @@ std::optional<double> RowReader::Number(std::string_view field, double least, do
   return number->value;
 }
 
-Result<ParsedDay> RowReader::Day(std::string_view field) const {
+Result<ParsedDay> RowReader::AnyDay(std::string_view field) const {
   const ColumnChoice* column = ColumnOf(field);
   const std::string text = Known(field);
   if (column == nullptr || text.empty()) return BadInput("the date is missing");
-  auto day = ParseDay(text, column->date_order);
+  return ParseDay(text, column->date_order);
+}
+
+Result<ParsedDay> RowReader::Day(std::string_view field) const {
+  auto day = AnyDay(field);
   if (!day.ok()) return day;
   // Somebody east of the program's clock may be a day ahead.
-  const Date tomorrow =
-      AddDays(Date(std::chrono::floor<std::chrono::days>(context_.zone.ToLocal(context_.when))), 1);
+  const LocalTime now = context_.zone.ToLocal(context_.when);
+  const Date tomorrow = AddDays(Date(std::chrono::floor<std::chrono::days>(now)), 1);
   if (day->day > tomorrow) return BadInput("the date is in the future");
   if (day->day < std::chrono::year(1990) / 1 / 1) return BadInput("the date is before 1990");
   return day;

@@ -28,6 +28,8 @@ class RowReader {
 
   // The whole row does not come in. Only the first reason is kept.
   void Reject(std::string_view field, const std::string& reason);
+  // The same with a listing made before; its row as written is filled in.
+  void RejectAs(RejectedRow listing);
   // The row comes in without this cell.
   void LeaveOut(std::string_view field, const std::string& reason);
   void Note(const std::string& text);
@@ -57,10 +59,14 @@ class RowReader {
   // The day in a column of dates. ERROR: as ParseDay, or a day past tomorrow or before 1990.
   Result<ParsedDay> Day(std::string_view field) const;
 
+  // The same, whenever it is.
+  Result<ParsedDay> AnyDay(std::string_view field) const;
+
   Origin OriginOf(bool about, const std::string& note) const;
 
- private:
   const ColumnChoice* ColumnOf(std::string_view field) const { return preview_.Find(field); }
+
+ private:
   RejectedRow Listing(std::string_view field, const std::string& reason) const;
 
   const Table& table_;

@@ -70,6 +70,8 @@ Result<Table> ReadTable(const std::string& path, TableKind kind, const ReadOptio
       best_score = score;
       best_row = i;
     }
+    // Most of the row are headings: the rows of numbers below need not be looked through.
+    if (best_score >= 3 && best_score >= 0.6 * static_cast<double>(raw->rows[best_row].cells.size())) break;
   }
   // One word that happens to be a heading is no row of headings, unless the table has one column.
   if (best_score < (raw->rows[best_row].cells.size() == 1 ? 0.8 : 1.5)) {

@@ -10,10 +10,9 @@ namespace lastreach {
 
 // One row that is not blank. A cell with line breaks in it makes a row of several lines.
 struct TableRow {
-  int line = 0;       // 1-based, as a text editor or spreadsheet shows it
-  int last_line = 0;  // same as `line` in a spreadsheet
-  std::vector<std::string>
-      cells;  // as written, blanks at the ends and all; may be more or fewer than headings
+  int line = 0;                    // 1-based, as a text editor or spreadsheet shows it
+  int last_line = 0;               // same as `line` in a spreadsheet
+  std::vector<std::string> cells;  // as written, but a line break is \n; may be more or fewer than headings
 };
 
 // A sheet before anybody has said what it means. Every line of the file is in exactly one of: heading,

@@ -72,13 +72,13 @@ void Take(ColumnChoice& choice, const char* unit, std::string why, double confid
 void GuessFromValues(ColumnChoice& choice, const std::vector<double>& values) {
   const std::string shown = "values " + FirstValues(values) + " look like ";
   const double middle = MedianOf(values);
-  const double most = *std::max_element(values.begin(), values.end());
   if (choice.dimension == Dimension::kConcentration) Take(choice, "mg/L", "the usual unit", 0.95);
   if (choice.dimension == Dimension::kDiameter && middle <= 36) Take(choice, "in", shown + "inches", 0.9);
   if (choice.dimension == Dimension::kDiameter && middle >= 40)
     Take(choice, "mm", shown + "millimetres", 0.9);
-  if (choice.dimension == Dimension::kTemperature && most > 45) Take(choice, "F", shown + "degrees F", 0.9);
-  if (choice.dimension == Dimension::kTemperature && most <= 30) Take(choice, "C", shown + "degrees C", 0.9);
+  if (choice.dimension == Dimension::kTemperature && middle > 40) Take(choice, "F", shown + "degrees F", 0.9);
+  if (choice.dimension == Dimension::kTemperature && middle <= 30)
+    Take(choice, "C", shown + "degrees C", 0.9);
 }
 
 void GuessFromFamily(ColumnChoice& choice, UnitFamily family) {

@@ -5,51 +5,12 @@
 #include <filesystem>
 #include <fstream>
 
+#include "store/project_fixture.h"
+
 namespace lastreach {
 namespace {
 
 namespace fs = std::filesystem;
-
-// A folder of its own for each test, gone afterwards.
-class ProjectFile : public testing::Test {
- protected:
-  void SetUp() override {
-    const auto* test = testing::UnitTest::GetInstance()->current_test_info();
-    folder_ = fs::temp_directory_path() /
-              ("lastreach_store_" + std::string(test->name()) + "_" + std::to_string(::getpid()));
-    fs::create_directories(folder_);
-  }
-  void TearDown() override { fs::remove_all(folder_); }
-  std::string Path(const std::string& name = "town.gpkg") const { return (folder_ / name).string(); }
-  Project New() {
-    auto project = Project::Create(Path(), {"Alderbrook", "America/Chicago", At("2026-07-01T12:00:00Z")});
-    EXPECT_TRUE(project.ok()) << project.error().ToString();
-    return std::move(*project);
-  }
-  static Instant At(const char* text) { return *ParseRfc3339(text); }
-
-  fs::path folder_;
-};
-
-Origin Typed(const char* note) {
-  return {OriginKind::kTyped, "R. Ames", *ParseRfc3339("2026-07-01T12:00:00Z"), note};
-}
-
-FlushPoint FullPoint() {
-  FlushPoint point;
-  point.code = PointCode("FP-014");
-  point.kind = PointKind::kDevice;
-  point.place = "Heron Lane, last hydrant";
-  point.supply_zone = "North";
-  point.controller = "three-button";
-  point.flow = Sourced<Flow>{Flow::GallonsPerMinute(61), Typed("drum and stopwatch")};
-  point.discharge = DischargeTo::kStormDrain;
-  point.isolation_valve = "2 m left of the lid, 9 turns";
-  point.meter = "none";
-  point.notes = "wasps; \"key\" at the office, 'M'";
-  point.position = Position{-94.123456789012345, 38.98765432109876};
-  return point;
-}
 
 TEST_F(ProjectFile, KeepsItsNameAndZone) {
   const Project project = New();

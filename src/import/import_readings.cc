@@ -1,0 +1,221 @@
+// Samples and meter reads: one point, one moment, one or more numbers.
+#include <cstdio>
+
+#include "import/cell_words.h"
+#include "import/local_times.h"
+#include "import/reading.h"
+#include "import/row_imports.h"
+
+namespace lastreach {
+namespace {
+
+struct Moment {
+  Date day;
+  std::optional<int> minute_of_day;
+};
+
+// The time of day in a cell of its own or behind the date. A bad one is left out; one that clocks never
+// showed makes the whole moment doubtful, and the row is rejected.
+std::optional<Moment> ReadMoment(RowReader& row) {
+  const auto day = row.Day("date");
+  if (!day.ok()) {
+    row.Reject("date", day.error().message);
+    return std::nullopt;
+  }
+  if (!day->note.empty()) row.Note(day->note);
+  Moment moment{day->day, {}};
+  const std::string own = row.Known("time");
+  const std::string field = own.empty() ? "date" : "time";
+  const std::string written = own.empty() ? day->time : own;
+  if (written.empty()) return moment;
+  auto minute = ParseClock(written);
+  if (!minute.ok()) {
+    row.LeaveOut(field, minute.error().message);
+    return moment;
+  }
+  // A spreadsheet shows a date without a time as midnight.
+  if (own.empty() && *minute == 0) return moment;
+  moment.minute_of_day = *minute;
+  switch (KindOfLocalTime(row.context().zone, Midnight(day->day) + std::chrono::minutes(*minute))) {
+    case LocalTimeKind::kOnce:
+      return moment;
+    case LocalTimeKind::kTwice:
+      row.Note("clocks showed " + FormatTimeOfDay(*minute) + " twice that day");
+      return moment;
+    case LocalTimeKind::kNever:
+      row.Reject(field, "clocks never showed that time: they went forward over it");
+      return std::nullopt;
+  }
+  return moment;
+}
+
+std::optional<PointCode> FindPoint(RowReader& row, const SeenRows& seen) {
+  const std::string text = row.Known("code");
+  if (text.empty()) {
+    row.Reject("code", "the flush point is missing");
+    return std::nullopt;
+  }
+  if (IsSummaryWord(text)) {
+    row.Reject("code", "this looks like a line that sums up the others");
+    return std::nullopt;
+  }
+  const auto found = seen.points.Find(text);
+  if (!found.ok()) {
+    row.Reject("code", found.error().message);
+    return std::nullopt;
+  }
+  if (!found->note.empty()) row.Note(found->note);
+  return found->code;
+}
+
+// What a bare number in that column measures. None, and the row rejected, if the row says that it measures
+// something else: a turbidity must not come in as chlorine.
+std::optional<Analyte> AnalyteOf(RowReader& row, std::string_view field) {
+  if (field == "free") return Analyte::kFreeChlorine;
+  if (field == "total") return Analyte::kTotalChlorine;
+  if (field == "monochloramine") return Analyte::kMonochloramine;
+  const std::string said = row.Known("analyte");
+  if (said.empty()) return row.context().analyte;
+  const auto analyte = ReadAnalyte(said);
+  if (analyte.ok()) return *analyte;
+  row.Reject("analyte", analyte.error().message);
+  return std::nullopt;
+}
+
+// Fewer digits than a double has: 0.4 is the same reading by whichever unit it came in.
+std::string Digits(double value) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.9g", value);
+  return text;
+}
+
+std::string MomentKey(const PointCode& point, Date day, std::optional<int> minute) {
+  return point.text() + "\n" + FormatDate(day) + "\n" + std::to_string(minute.value_or(-1)) + "\n";
+}
+
+struct WrittenReading {
+  ParsedReading reading;
+  std::string original;
+};
+
+std::vector<WrittenReading> ReadReadings(RowReader& row) {
+  std::vector<WrittenReading> readings;
+  std::vector<std::pair<std::string, std::string>> faults;
+  for (const char* field : {"residual", "free", "total", "monochloramine"}) {
+    const std::string text = row.Known(field);
+    if (text.empty()) continue;
+    const ColumnChoice& column = *row.ColumnOf(field);
+    const auto analyte = AnalyteOf(row, field);
+    if (!analyte) return {};
+    const auto parsed = ParseReading(text, {*analyte, column.unit ? column.unit->factor : 1,
+                                            row.context().detection_limit, column.decimal_mark});
+    if (!parsed.ok()) {
+      faults.emplace_back(field, parsed.error().message);
+      continue;
+    }
+    for (const ParsedReading& reading : *parsed) readings.push_back({reading, row.Written(field)});
+  }
+  // Listed once: as the reason for the row if it has nothing else, or else as a cell left out.
+  if (!readings.empty()) {
+    for (const auto& [field, reason] : faults) row.LeaveOut(field, reason);
+  } else if (!faults.empty()) {
+    row.Reject(faults[0].first, faults[0].second);
+  } else {
+    for (const char* field : {"residual", "free", "total", "monochloramine"}) {
+      if (row.HasColumn(field)) {
+        row.Reject(field, "there is no residual in this row");
+        break;
+      }
+    }
+  }
+  return readings;
+}
+
+}  // namespace
+
+std::string KeyOf(const Sample& sample) {
+  return MomentKey(sample.point, sample.day, sample.minute_of_day) + std::string(ToText(sample.analyte)) +
+         (sample.below_detection ? "\n<" : "\n") + Digits(sample.residual.milligrams_per_litre());
+}
+
+std::string KeyOf(const MeterRead& read) {
+  return MomentKey(read.point, read.day, read.minute_of_day) + Digits(read.total.cubic_metres());
+}
+
+void ImportSample(RowReader& row, SeenRows& seen, ImportResult& result) {
+  const auto point = FindPoint(row, seen);
+  if (!point) return;
+  const auto moment = ReadMoment(row);
+  if (!moment) return;
+  const std::vector<WrittenReading> readings = ReadReadings(row);
+  if (row.rejected()) return;
+  std::optional<Temperature> temperature;
+  if (const auto cell = row.Measure("temperature", kWaterCelsius))
+    temperature = Temperature::Celsius(cell->si);
+  std::vector<Sample> fresh;
+  int first_line = 0;
+  for (const WrittenReading& written : readings) {
+    Sample sample;
+    sample.point = *point;
+    sample.day = moment->day;
+    sample.minute_of_day = moment->minute_of_day;
+    sample.analyte = written.reading.analyte;
+    sample.residual = written.reading.residual;
+    sample.below_detection = written.reading.below_detection;
+    sample.original = written.original;
+    sample.temperature = temperature;
+    sample.who = row.Who();
+    sample.notes = row.Text("notes");
+    if (!written.reading.note.empty())
+      sample.notes += (sample.notes.empty() ? "" : "; ") + written.reading.note;
+    const auto [there, added] = seen.line_of.emplace(KeyOf(sample), row.line());
+    if (added) fresh.push_back(std::move(sample));
+    if (!added) first_line = there->second;
+  }
+  if (fresh.empty()) return row.Reject("", SeenRows::Before("this reading", first_line));
+  result.samples.insert(result.samples.end(), fresh.begin(), fresh.end());
+}
+
+void ImportMeterRead(RowReader& row, SeenRows& seen, ImportResult& result) {
+  const auto point = FindPoint(row, seen);
+  if (!point) return;
+  const auto moment = ReadMoment(row);
+  if (!moment) return;
+  const std::string text = row.Known("total");
+  if (text.empty()) return row.Reject("total", "there is no meter reading in this row");
+  const ColumnChoice& column = *row.ColumnOf("total");
+  const auto number = ParseNumber(text, column.decimal_mark);
+  if (!number.ok()) return row.Reject("total", number.error().message);
+  // The unit stands in the cell, in a column of its own, or in the heading.
+  std::optional<Unit> unit = column.unit;
+  std::string said = number->rest;
+  if (said.empty()) said = row.Known("unit");
+  if (!said.empty()) unit = FindUnit(Dimension::kVolume, said);
+  if (!unit) {
+    return row.Reject(
+        "total", said.empty() ? "the reading has no unit"
+                              : "'" + said + "' is no unit here; there are " + UnitNames(Dimension::kVolume));
+  }
+  if (number->value < 0) return row.Reject("total", "a meter does not show negative numbers");
+  MeterRead read;
+  read.point = *point;
+  read.day = moment->day;
+  read.minute_of_day = moment->minute_of_day;
+  read.total = Volume::CubicMetres(number->value * unit->factor);
+  read.original = number->rest.empty() ? text + " " + unit->name : text;
+  read.who = row.Who();
+  if (!seen.IsNew(KeyOf(read), "this reading", "", row)) return;
+  result.reads.push_back(std::move(read));
+}
+
+std::optional<PointCode> RequirePoint(RowReader& row, const SeenRows& seen) { return FindPoint(row, seen); }
+
+std::optional<Instant> RequireInstant(RowReader& row) {
+  const auto moment = ReadMoment(row);
+  if (!moment) return std::nullopt;
+  // Without a time of day, the middle of the day is the least wrong.
+  return row.context().zone.FirstInstant(Midnight(moment->day) +
+                                         std::chrono::minutes(moment->minute_of_day.value_or(12 * 60)));
+}
+
+}  // namespace lastreach
