@@ -25,13 +25,40 @@ Field Required(Field field) {
 }
 
 Field Code() {
-  return Required(
-      Text("code", {"code",        "device",   "id",         "device id",   "device no",      "device number",
-                    "device code", "flusher",  "flusher id", "flush point", "flushing point", "fp",
-                    "asset id",    "asset",    "unit",       "unit no",     "unit id",        "station",
-                    "af",          "tag",      "site id",    "facility id", "point",          "point code",
-                    "site code",   "blow off", "blowoff",    "bo no",       "washout",        "scour",
-                    "no"}));
+  return Required(Text("code", {"code",
+                                "device",
+                                "id",
+                                "end",
+                                "end no",
+                                "dead end",
+                                "device id",
+                                "device no",
+                                "device number",
+                                "device code",
+                                "flusher",
+                                "flusher id",
+                                "flush point",
+                                "flushing point",
+                                "fp",
+                                "asset id",
+                                "asset",
+                                "unit",
+                                "unit no",
+                                "unit id",
+                                "station",
+                                "af",
+                                "tag",
+                                "site id",
+                                "facility id",
+                                "point",
+                                "point code",
+                                "site code",
+                                "blow off",
+                                "blowoff",
+                                "bo no",
+                                "washout",
+                                "scour",
+                                "no"}));
 }
 // In sheets of readings people give the site by its name.
 Field Point() {

@@ -7,6 +7,10 @@
 
 namespace lastreach {
 
+// Within this share of the least water, settings count as equal and fewer runs a day win: a flow is not known
+// better.
+inline constexpr double kSameWater = 0.05;
+
 // One way of keying a device: days, and the programmes' starts and minutes.
 struct Candidate {
   struct Block {
@@ -44,7 +48,8 @@ class Search {
   Search(Trial& trial, const ReachModel& model, const StartRules& rules, const ControllerForm& form,
          DateWindow season, bool every_day_pattern = false);
 
-  // The best few, least water first, distinct in days or number of starts; empty if nothing holds.
+  // The best few, least water first, distinct in days or number of starts: the least water, and those of
+  // fewer runs a day with not much more. Empty if nothing holds.
   std::vector<Candidate> Best(size_t most);
 
   // The settings a candidate stands for. Every-N starts on the season's first day.
@@ -88,8 +93,5 @@ class Search {
   double best_water_;
   std::vector<Candidate> found_;
 };
-
-// Within this share of the least water, settings count as equal and the simpler ones win.
-inline constexpr double kSameWater = 0.02;
 
 }  // namespace lastreach

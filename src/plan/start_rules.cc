@@ -93,6 +93,8 @@ StartRules::StartRules(const ControllerForm& form, const std::vector<Limit>& lim
 
 bool StartRules::Allows(int start_min, int minutes) const {
   if (start_min < 0 || start_min + minutes > kMinutesPerDay) return false;
+  // 12:00 is keyed half a day wrong more often than any other time, where the timer leaves a choice.
+  if (start_step_ <= 60 && start_min % (kMinutesPerDay / 2) == 0) return false;
   const auto first = forbidden_.begin() + start_min;
   return std::find(first, first + minutes, 1) == first + minutes;
 }

@@ -30,7 +30,8 @@ class StartRules {
   StartRules(const ControllerForm& form, const std::vector<Limit>& limits, const Zone& zone,
              DateWindow season, double flow_m3_per_s, int guard_min, Relaxations relaxed);
 
-  // Whether a run may start there: it ends by the clock's midnight and keeps out of forbidden hours.
+  // Whether a run may start there: it ends by the clock's midnight, keeps out of forbidden hours and, where
+  // the timer's step leaves a choice, does not start at 12:00 of either half of the day.
   bool Allows(int start_min, int minutes) const;
   // The allowed start nearest to one wished for, on the form's step; none if there is none in the day.
   std::optional<int> Nearest(int wished_min, int minutes) const;
