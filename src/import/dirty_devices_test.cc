@@ -178,6 +178,15 @@ TEST_F(DirtyDevices, ARowWithoutProgrammesIsFlushedByHandIfItsKindSaysSo) {
   EXPECT_EQ(points_.at("FP-039").kind, PointKind::kDevice);
 }
 
+TEST_F(DirtyDevices, TheSameSheetAgainAddsNoSettings) {
+  ImportContext context;
+  context.known_points = result_.points;
+  context.known_settings = result_.settings;
+  const ImportResult again = ImportRows(table_, preview_, context);
+  EXPECT_EQ(again.points.size(), result_.points.size());
+  EXPECT_TRUE(again.settings.empty());
+}
+
 TEST_F(DirtyDevices, QuotedLineBreaksAndQuotesStayInTheirCell) {
   EXPECT_EQ(points_.at("FP-032").place, "Quarry Rd,\nbehind the \"old\" barn");
 }

@@ -26,16 +26,18 @@ int LettersAllowed(size_t length) {
   return length < 8 ? 1 : 2;
 }
 
-double Score(const std::string& words, const Field& field) {
-  double best = 0;
-  for (const std::string& heading : field.headings) {
-    if (words == heading) return 1;
+HeadingMatch Score(const std::string& words, const Field& field) {
+  HeadingMatch best;
+  for (size_t i = 0; i < field.headings.size(); ++i) {
+    const std::string& heading = field.headings[i];
+    if (words == heading) return {1, i, {}};
     const size_t shorter = std::min(words.size(), heading.size());
     const size_t longer = std::max(words.size(), heading.size());
     const int allowed = LettersAllowed(shorter);
     if (allowed == 0 || longer - shorter > static_cast<size_t>(allowed)) continue;
     const int distance = EditDistance(words, heading);
-    if (distance <= allowed) best = std::max(best, 1 - 0.15 * distance);
+    const double score = 1 - 0.15 * distance;
+    if (distance <= allowed && score > best.score) best = {score, i, {}};
   }
   return best;
 }
@@ -44,10 +46,15 @@ double Score(const std::string& words, const Field& field) {
 
 HeadingMatch MatchHeading(std::string_view heading, const Field& field) {
   const HeadingParts parts = TakeApart(heading, field.dimension);
-  HeadingMatch match{Score(parts.words, field), parts.unit};
-  if (match.score < 1) match.score = std::max(match.score, 0.95 * Score(WithoutFiller(parts.words), field));
+  HeadingMatch match = Score(parts.words, field);
+  if (match.score < 1) {
+    HeadingMatch without_filler = Score(WithoutFiller(parts.words), field);
+    without_filler.score *= 0.95;
+    if (without_filler.score > match.score) match = without_filler;
+  }
   // The field's own name in a columns file or a sheet this program wrote: "p1_starts".
-  if (Plainly(field.name) == parts.words) match.score = 1;
+  if (Plainly(field.name) == parts.words) match = {1, 0, {}};
+  match.unit = parts.unit;
   return match;
 }
 

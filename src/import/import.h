@@ -25,6 +25,8 @@ struct ImportContext {
   std::vector<FlushPoint> known_points;  // readings of any other point are refused
   std::vector<Sample> known_samples;     // a reading that is among these is refused as in already
   std::vector<MeterRead> known_reads;
+  std::vector<SettingsRecord>
+      known_settings;  // the latest as-found of each point: the same are not added again
   Analyte analyte = Analyte::kFreeChlorine;  // what "residual" is where the sheet does not say
   // Stands for "ND" and the like. DEFAULT: what a field colorimeter can tell from nothing, [M] practice.
   Concentration detection_limit = Concentration::MilligramsPerLitre(0.05);

@@ -1,6 +1,3 @@
-#include <algorithm>
-#include <numeric>
-
 #include "import/cell_choices.h"
 #include "import/cell_words.h"
 #include "import/pipe_words.h"
@@ -125,34 +122,17 @@ void AddSettings(RowReader& row, const PointCode& code, ImportResult& result) {
   record.who = row.Who();
   record.why = "typed from the lid";
   record.clock_fast_minutes = clock;
+  for (const SettingsRecord& known : row.context().known_settings) {
+    if (known.point != code || known.kind != SettingsKind::kAsFound) continue;
+    if (known.settings == record.settings && known.clock_fast_minutes == record.clock_fast_minutes) {
+      row.Note("the settings are as they were found before");
+      return;
+    }
+  }
   result.settings.push_back(std::move(record));
 }
 
 }  // namespace
-
-void ShareOut(const Sourced<int>& services, const std::optional<Sourced<Flow>>& demand,
-              std::vector<ReachPipe>& pipes) {
-  double whole_m = 0;
-  for (const ReachPipe& pipe : pipes) whole_m += pipe.length.value.metres();
-  int left = services.value;
-  double left_m = whole_m;
-  for (ReachPipe& pipe : pipes) {
-    const double length_m = pipe.length.value.metres();
-    // Of what is left, by the length that is left: the rounding never adds up to one service too many.
-    const int share = static_cast<int>(std::lround(left * (length_m / left_m)));
-    pipe.services = {share, services.origin};
-    if (pipes.size() > 1 && services.value > 0) {
-      pipe.services.origin.kind = OriginKind::kEstimated;
-      pipe.services.origin.note = std::to_string(services.value) + " on the reach, shared out by length";
-    }
-    left -= share;
-    left_m -= length_m;
-    if (demand) {
-      pipe.demand = Sourced<Flow>{demand->value * (length_m / whole_m), demand->origin};
-      if (pipes.size() > 1) pipe.demand->origin.note += "; shared out by length";
-    }
-  }
-}
 
 void ImportDevice(RowReader& row, TableKind kind, SeenRows& seen, ImportResult& result) {
   const std::string code = row.Known("code");

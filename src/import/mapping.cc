@@ -13,6 +13,7 @@ struct Candidate {
   const Field* field = nullptr;
   size_t column = 0;
   double score = 0;
+  size_t rank = 0;
   ChosenHow how = ChosenHow::kExact;
   std::optional<Unit> unit;
 };
@@ -53,7 +54,7 @@ Status AddNamed(const Table& table, TableKind kind, const std::vector<ChosenColu
           {table.file, table.heading_line, "", choice.heading});
     }
     const HeadingParts parts = TakeApart(table.headings[*column], field->dimension);
-    to.push_back({field, *column, how == ChosenHow::kTyped ? 3.0 : 2.0, how, parts.unit});
+    to.push_back({field, *column, how == ChosenHow::kTyped ? 3.0 : 2.0, 0, how, parts.unit});
   }
   return Ok();
 }
@@ -65,8 +66,8 @@ std::vector<Candidate> CandidatesOf(const Table& table, TableKind kind) {
       if (table.headings[i].empty()) continue;
       const HeadingMatch match = MatchHeading(table.headings[i], field);
       if (match.score <= 0) continue;
-      candidates.push_back(
-          {&field, i, match.score, match.score == 1 ? ChosenHow::kExact : ChosenHow::kSimilar, match.unit});
+      candidates.push_back({&field, i, match.score, match.rank,
+                            match.score == 1 ? ChosenHow::kExact : ChosenHow::kSimilar, match.unit});
     }
   }
   return candidates;
@@ -175,9 +176,10 @@ Result<Preview> MapColumns(const Table& table, TableKind kind, const MappingOpti
   }
   const std::vector<Candidate> by_words = CandidatesOf(table, kind);
   candidates.insert(candidates.end(), by_words.begin(), by_words.end());
-  // Best first; of equals the field and the column that stand first.
-  std::stable_sort(candidates.begin(), candidates.end(),
-                   [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
+  // Best first; of equals the plainer words, then the field and the column that stand first.
+  std::stable_sort(candidates.begin(), candidates.end(), [](const Candidate& a, const Candidate& b) {
+    return a.score != b.score ? a.score > b.score : a.rank < b.rank;
+  });
 
   Preview preview;
   preview.kind = kind;

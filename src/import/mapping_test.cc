@@ -73,6 +73,15 @@ TEST(MapColumns, FindsHeadingsThroughMisspellingsAndUnits) {
   EXPECT_THAT(preview->Find("length")->samples, ElementsAre("300 ft"));
 }
 
+TEST(MapColumns, PrefersTheHeadingThatSaysItMorePlainly) {
+  const Table table = Sheet({"Address", "Site ID", "Date", "Meter", "Reading (gal)"},
+                            {{"Elm St", "FP-001", "2026-07-01", "77", "5"}});
+  const auto preview = MapColumns(table, TableKind::kReads);
+  ASSERT_TRUE(preview.ok()) << preview.error().ToString();
+  EXPECT_EQ(preview->Find("code")->heading, "Site ID");
+  EXPECT_EQ(preview->Find("total")->heading, "Reading (gal)");
+}
+
 TEST(MapColumns, AShortHeadingMustBeExact) {
   EXPECT_EQ(MatchHeading("dim", *FindField(TableKind::kDevices, "diameter")).score, 0);
   EXPECT_EQ(MatchHeading("dia", *FindField(TableKind::kDevices, "diameter")).score, 1);

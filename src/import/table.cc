@@ -14,6 +14,17 @@ namespace {
 
 constexpr size_t kRowsSearched = 30;
 
+// Zero bytes end a text early for most programs, and would lose the rest of it here. In UTF-16, which says so
+// by its first two bytes, only a zero of two bytes is one.
+bool HoldsNoText(const std::string& text) {
+  const bool wide = text.substr(0, 2) == "\xFF\xFE" || text.substr(0, 2) == "\xFE\xFF";
+  if (!wide) return text.find('\0') != std::string::npos;
+  for (size_t i = 0; i + 1 < text.size(); i += 2) {
+    if (text[i] == '\0' && text[i + 1] == '\0') return true;
+  }
+  return false;
+}
+
 Result<RawRows> ReadRaw(const std::string& path, const ReadOptions& options) {
   if (!std::filesystem::is_regular_file(path)) return NotFound("there is no such file", {path, {}, "", ""});
   std::ifstream file(path, std::ios::binary);
@@ -27,6 +38,7 @@ Result<RawRows> ReadRaw(const std::string& path, const ReadOptions& options) {
     return BadInput("this is a workbook of the old binary kind; save it as .xlsx or .csv",
                     {path, {}, "", ""});
   }
+  if (HoldsNoText(text)) return BadInput("the file is not text and not a workbook", {path, {}, "", ""});
   if (!options.sheet.empty()) return BadRequest("'" + path + "' is text and has no sheets to choose from");
   return ReadText(text);
 }
@@ -91,6 +103,7 @@ Result<Table> ReadTable(const std::string& path, TableKind kind, const ReadOptio
       for (int line = row.line; line <= row.last_line; ++line) table.title_lines.push_back(line);
     } else if (i == best_row) {
       table.heading_line = row.line;
+      table.heading_last_line = row.last_line;
       for (const std::string& cell : row.cells) table.headings.push_back(Trimmed(cell));
     } else {
       table.rows.push_back(std::move(row));

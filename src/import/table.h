@@ -18,9 +18,10 @@ struct TableRow {
 // A sheet before anybody has said what it means. Every line of the file is in exactly one of: heading,
 // title, blank, rows.
 struct Table {
-  std::string file;                   // as given, to be shown in errors
-  std::string sheet;                  // name of the sheet of a workbook; empty for text
-  int heading_line = 0;               // the last one of them, should a heading have a line break in it
+  std::string file;   // as given, to be shown in errors
+  std::string sheet;  // name of the sheet of a workbook; empty for text
+  int heading_line = 0;
+  int heading_last_line = 0;          // the same, unless a heading has a line break in it
   std::vector<std::string> headings;  // without blanks at the ends
   std::vector<int> title_lines;       // above the headings
   std::vector<int> blank_lines;

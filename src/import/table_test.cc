@@ -91,6 +91,9 @@ TEST(ReadTable, RefusesWhatIsNoTableInOneLine) {
   const WrittenFile prose("letter.csv", "Dear all,\nthe flushers are fine.\n");
   EXPECT_THAT(ReadTable(prose.path(), TableKind::kDevices).error().ToString(),
               HasSubstr("no row of headings"));
+  const WrittenFile binary("photo.csv", std::string("code,place\nA,\0b\n", 17));
+  EXPECT_THAT(ReadTable(binary.path(), TableKind::kDevices).error().ToString(),
+              HasSubstr("not text and not a workbook"));
   const WrittenFile old("old.xls", "\xD0\xCF\x11\xE0 and so on");
   EXPECT_THAT(ReadTable(old.path(), TableKind::kDevices).error().ToString(),
               HasSubstr("save it as .xlsx or .csv"));
@@ -112,7 +115,8 @@ TEST(ReadTable, AccountsForEveryLineOfAnyText) {
     const auto table = ReadTable(file.path(), TableKind::kDevices);
     if (!table.ok()) continue;
     std::vector<int> seen(static_cast<size_t>(table->lines) + 2);
-    ++seen[static_cast<size_t>(table->heading_line)];
+    for (int line = table->heading_line; line <= table->heading_last_line; ++line)
+      ++seen[static_cast<size_t>(line)];
     for (const int line : table->title_lines) ++seen[static_cast<size_t>(line)];
     for (const int line : table->blank_lines) ++seen[static_cast<size_t>(line)];
     for (const TableRow& row : table->rows) {

@@ -17,13 +17,21 @@ std::string Recoded(const std::string& text, const char* from) {
   return result;
 }
 
-// UTF-16 has zero bytes, which a C string cannot carry.
 std::string FromUtf16(const std::string& text, bool big_endian) {
-  std::vector<wchar_t> wide;
-  for (size_t i = 2; i + 1 < text.size(); i += 2) {
+  const auto unit_at = [&](size_t i) {
     const auto low = static_cast<unsigned char>(text[i + (big_endian ? 1 : 0)]);
     const auto high = static_cast<unsigned char>(text[i + (big_endian ? 0 : 1)]);
-    wide.push_back(static_cast<wchar_t>(high << 8 | low));
+    return static_cast<unsigned>(high << 8 | low);
+  };
+  std::vector<wchar_t> wide;
+  for (size_t i = 2; i + 1 < text.size(); i += 2) {
+    unsigned letter = unit_at(i);
+    // Letters beyond 16 bits come in two halves.
+    if (letter >= 0xD800 && letter < 0xDC00 && i + 3 < text.size()) {
+      letter = 0x10000 + ((letter - 0xD800) << 10) + (unit_at(i + 2) - 0xDC00);
+      i += 2;
+    }
+    wide.push_back(static_cast<wchar_t>(letter));
   }
   wide.push_back(0);
   char* recoded = CPLRecodeFromWChar(wide.data(), "WCHAR_T", CPL_ENC_UTF8);
