@@ -99,9 +99,22 @@ std::optional<double> LimitValue(RowReader& row, Dimension dimension) {
   return number->value * unit->factor;
 }
 
+// "07:15-09:00" or "7:15 am to 9 am" in one cell, where there are no columns for the two.
+std::pair<std::string, std::string> SplitHours(const std::string& text) {
+  for (const std::string_view between : {" to ", " until ", "\u2013", "-"}) {
+    const size_t at = text.find(between);
+    if (at != std::string::npos)
+      return {Trimmed(text.substr(0, at)), Trimmed(text.substr(at + between.size()))};
+  }
+  return {text, ""};
+}
+
 std::optional<LimitRule> ReadForbiddenHours(RowReader& row) {
-  const auto from = ParseClock(row.Known("from"));
-  const auto to = ParseClock(row.Known("to"));
+  auto [begin, end] = SplitHours(row.Known("value"));
+  if (!row.Known("from").empty()) begin = row.Known("from");
+  if (!row.Known("to").empty()) end = row.Known("to");
+  const auto from = ParseClock(begin);
+  const auto to = ParseClock(end);
   if (!from.ok() || !to.ok()) {
     row.Reject(from.ok() ? "to" : "from", "forbidden hours need a time to begin and one to end");
     return std::nullopt;

@@ -13,7 +13,7 @@ namespace lastreach {
 namespace {
 
 constexpr int kGuard_min = 60;  // an hour out either way
-constexpr size_t kFinalists = 4;
+constexpr size_t kFinalists = 12;
 
 // Everything between one device's numbers and its verdict.
 class Planner {
@@ -31,6 +31,7 @@ class Planner {
         trial_(form_, options.zone, numbers_),
         judge_(trial_, StratifiedDraws(static_cast<size_t>(options.draws), options.seed), slopes_,
                options.search_taps),
+        fresh_(trial_, PlainDraws(static_cast<size_t>(options.confirming_draws), options.seed + 1), slopes_),
         measurer_(options, numbers_, corner_, slopes_) {}
 
   void Plan() {
@@ -130,33 +131,53 @@ class Planner {
     return {{season_.from, std::min(season_.to, AddDays(season_.from, 2))}};
   }
 
-  // The best structures at the corner, each with its minutes set by the draws; the least water of those.
+  // The best structures at the corner, each with its minutes set by the draws and confirmed by fresh ones on
+  // every service; the least water of those.
   std::optional<TimerSettings> LeastThatIsSure(int guard_min) {
     const StartRules rules(form_, facts_.limits, options_.zone, season_, numbers_.flow_m3_per_s, guard_min,
                            {});
     Search search(trial_, coarse_corner_, rules, form_, season_);
-    std::optional<Candidate> best;
-    const std::vector<Candidate> finalists = search.Best(kFinalists);
-    if (!finalists.empty()) least_at_corner_m3_per_day_ = finalists.front().water_m3_per_day;
-    for (const Candidate& candidate : finalists) {
+    std::vector<Candidate> sure;
+    double least = 0;
+    for (Candidate& candidate : search.Best(kFinalists)) {
+      // Draws ask for no less than the corner does, give or take a tie.
+      if (!sure.empty() && candidate.water_m3_per_day > least * (1 + kSameWater)) break;
+      search.Improve(candidate);
+      if (sure.empty()) least_at_corner_m3_per_day_ = candidate.water_m3_per_day;
       const auto windows = WindowsToJudge(candidate.days, options_.zone, season_);
-      const auto sure = MakeSure(candidate, rules, search, judge_, windows, options_.sureness);
-      if (sure && (!best || IsBetter(*sure, *best))) best = sure;
+      const auto found = MakeSure(candidate, rules, search, judge_, windows, options_.sureness);
+      if (!found) continue;
+      sure.push_back(*found);
+      least = sure.size() == 1 ? found->water_m3_per_day : std::min(least, found->water_m3_per_day);
     }
-    return best ? Confirmed(*best, rules, search) : std::nullopt;
+    std::stable_sort(sure.begin(), sure.end(), [](const Candidate& a, const Candidate& b) {
+      return a.water_m3_per_day < b.water_m3_per_day;
+    });
+    std::optional<Candidate> best;
+    for (const Candidate& candidate : sure) {
+      if (best && candidate.water_m3_per_day > best->water_m3_per_day * (1 + kSameWater)) break;
+      const std::optional<Candidate> confirmed = Confirmed(candidate, rules, search);
+      if (confirmed && (!best || IsBetter(*confirmed, *best))) best = confirmed;
+    }
+    return best ? HoldsAllSeason(*best, rules, search) : std::nullopt;
   }
 
-  // The search told fewer services and other draws apart: add steps until fresh draws on all of them agree.
-  std::optional<TimerSettings> Confirmed(const Candidate& found, const StartRules& rules,
-                                         const Search& search) {
-    SurenessJudge fresh(trial_, PlainDraws(static_cast<size_t>(options_.confirming_draws), options_.seed + 1),
-                        slopes_);
+  // Fewer services were told apart so far, and other draws: add steps until fresh draws on all of them agree.
+  std::optional<Candidate> Confirmed(const Candidate& found, const StartRules& rules, const Search& search) {
     const auto windows = WindowsToJudge(found.days, options_.zone, season_);
+    for (int steps = 0;; ++steps) {
+      std::optional<Candidate> longer = Lengthened(found, steps, rules, search);
+      if (!longer || fresh_.Holds(search.SteadySettingsOf(*longer), windows, options_.sureness))
+        return longer;
+    }
+  }
+
+  // The windows judged so far hold each pattern's longest gap; the season may still have a worse moment.
+  std::optional<TimerSettings> HoldsAllSeason(const Candidate& found, const StartRules& rules,
+                                              const Search& search) {
     for (int steps = 0;; ++steps) {
       const std::optional<Candidate> longer = Lengthened(found, steps, rules, search);
       if (!longer) return std::nullopt;
-      if (!fresh.Holds(search.SteadySettingsOf(*longer), windows, options_.sureness)) continue;
-      // The windows judged so far hold the pattern's longest gap; the season may still have a worse moment.
       TakeUp(search.SettingsOf(*longer));
       if (plan_.planned_outcome->sureness >= options_.sureness) return plan_.settings;
     }
@@ -256,7 +277,8 @@ class Planner {
   ReachModel corner_;         // every service
   ReachModel coarse_corner_;  // neighbours together, for the search
   Trial trial_;
-  SurenessJudge judge_;
+  SurenessJudge judge_;  // coarse, for the search
+  SurenessJudge fresh_;  // every service, draws the search has not seen
   Measurer measurer_;
   double least_at_corner_m3_per_day_ = 0;
 };

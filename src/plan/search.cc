@@ -145,18 +145,11 @@ std::vector<Candidate> Search::Best(size_t most) {
   std::stable_sort(found_.begin(), found_.end(), less_water);
   std::vector<Candidate> best;
   for (const Candidate& candidate : found_) {
-    // Draws may turn the order of near equals, so look a little further than a tie.
-    if (candidate.water_m3_per_day > found_.front().water_m3_per_day * (1 + 2 * kSameWater)) break;
-    // Least water first, so whoever comes later must at least spare runs.
-    const bool spares_runs = std::all_of(best.begin(), best.end(), [&](const Candidate& other) {
-      return candidate.runs_per_day < other.runs_per_day - 1e-9;
+    const bool known = std::any_of(best.begin(), best.end(), [&](const Candidate& other) {
+      return std::abs(candidate.runs_per_day - other.runs_per_day) < 1e-9;
     });
-    if (spares_runs) best.push_back(candidate);
+    if (!known && best.size() < most) best.push_back(candidate);
   }
-  // The fewest runs are at the end; keep the first and as many of those as asked for.
-  if (best.size() > most) best.erase(best.begin() + 1, best.end() - static_cast<std::ptrdiff_t>(most - 1));
-  for (Candidate& candidate : best) Improve(candidate);
-  std::stable_sort(best.begin(), best.end(), less_water);
   return best;
 }
 

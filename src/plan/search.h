@@ -48,14 +48,17 @@ class Search {
   Search(Trial& trial, const ReachModel& model, const StartRules& rules, const ControllerForm& form,
          DateWindow season, bool every_day_pattern = false);
 
-  // The best few, least water first, distinct in days or number of starts: the least water, and those of
-  // fewer runs a day with not much more. Empty if nothing holds.
+  // For each number of runs a day the settings with the least water, least water first, at most so many;
+  // empty if nothing holds.
   std::vector<Candidate> Best(size_t most);
 
   // The settings a candidate stands for. Every-N starts on the season's first day.
   TimerSettings SettingsOf(const Candidate& candidate) const;
   // The same as if they had been keyed long before the season, so that a warm-up finds them running.
   TimerSettings SteadySettingsOf(const Candidate& candidate) const;
+
+  // Shifts starts and trims programmes one at a time for as long as that saves water.
+  void Improve(Candidate& candidate);
 
   bool Holds(const Candidate& candidate);
 
@@ -79,7 +82,6 @@ class Search {
   void Trim(Candidate& candidate);
   // Moves starts one at a time while that lets minutes fall.
   void ShiftStarts(Candidate& candidate);
-  void Improve(Candidate& candidate);
   // The least minutes for all programmes alike, from some that hold.
   int LeastMinutes(Candidate candidate, int holds);
   double DayShare(const DayPattern& days) const;
