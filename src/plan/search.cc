@@ -9,6 +9,9 @@ namespace {
 
 constexpr int kMinutesPerDay = 1440;
 constexpr int kLongestEveryN = 14;
+// Whole minutes make the asked-for sureness cost up to a step more, so near misses at the corner stay in the
+// race.
+constexpr double kLookFurther = 0.3;
 
 bool Has(const ControllerForm& form, DayPatternKind kind) {
   return std::find(form.day_patterns->begin(), form.day_patterns->end(), kind) != form.day_patterns->end();
@@ -197,12 +200,19 @@ void Search::TrySpread(const DayPattern& days, int starts) {
 
 void Search::TryStarts(const DayPattern& days, const std::vector<int>& wished) {
   const int starts = static_cast<int>(wished.size());
-  // What would cost as much as the best so far need not be tried.
+  // What would cost more than could still win, or as much as something found with as few runs, need not be
+  // tried.
   const double a_minute_m3_per_day =
       starts * DayShare(days) * trial_.numbers().flow_m3_per_s * kSecondsPerMinute;
   int most = rules_.MostMinutes(starts);
-  if (std::isfinite(best_water_)) {
-    const double cap = std::ceil(best_water_ * (1 + kSameWater) / a_minute_m3_per_day) - 1;
+  double worth_m3_per_day = best_water_ * (1 + kLookFurther);
+  for (const Candidate& other : found_) {
+    if (std::abs(other.runs_per_day - starts * DayShare(days)) < 1e-9) {
+      worth_m3_per_day = std::min(worth_m3_per_day, other.water_m3_per_day);
+    }
+  }
+  if (std::isfinite(worth_m3_per_day)) {
+    const double cap = std::ceil(worth_m3_per_day / a_minute_m3_per_day - 1e-9) - 1;
     most = std::min<int>(
         most, static_cast<int>(std::min(cap, 1e6)) / rules_.minutes_step() * rules_.minutes_step());
   }
