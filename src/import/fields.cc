@@ -117,8 +117,18 @@ void AddProgrammes(std::vector<Field>& to) {
       if (n == 1) headings.insert(headings.end(), alone.begin(), alone.end());
       to.push_back(Text("p" + number + "_" + name, headings));
     };
-    add("starts", {"starts", "start", "start times", "start time", "starts at", "times", "time on"},
-        {"starts", "start times", "start time", "start", "run times", "starts at", "time on"});
+    add("starts",
+        {"starts", "start", "start times", "start time", "starts at", "times", "time on", "start 1",
+         "1st start"},
+        {"starts", "start times", "start time", "start", "run times", "starts at", "time on", "start 1",
+         "1st start", "start time 1", "first start"});
+    // Sheets with a column for each start.
+    add("start_2", {"start 2", "2nd start", "start time 2"},
+        {"start 2", "2nd start", "start time 2", "second start"});
+    add("start_3", {"start 3", "3rd start", "start time 3"},
+        {"start 3", "3rd start", "start time 3", "third start"});
+    add("start_4", {"start 4", "4th start", "start time 4"},
+        {"start 4", "4th start", "start time 4", "fourth start"});
     add("minutes",
         {"minutes", "mins", "min", "duration", "run time", "run minutes", "minutes each", "duration min"},
         {"minutes", "duration", "run time", "run minutes", "mins", "minutes each", "runtime", "min",

@@ -78,7 +78,7 @@ TEST(ImportRows, AccountsForEveryRowOfAnySheet) {
        {TableKind::kDevices, TableKind::kPoints, TableKind::kReaches, TableKind::kServices,
         TableKind::kSamples, TableKind::kReads, TableKind::kControllers, TableKind::kLimits,
         TableKind::kZones, TableKind::kSettings}) {
-    for (int round = 0; round < 40; ++round) {
+    for (int round = 0; round < 15; ++round) {
       Table table;
       MappingOptions options;
       for (const Field& field : FieldsOf(kind)) {

@@ -22,7 +22,13 @@ std::optional<T> Cell(RowReader& row, const std::string& field, Result<T> (*pars
 
 void ReadProgramme(RowReader& row, int n, TimerSettings& settings, bool& sound) {
   const std::string name = "p" + std::to_string(n) + "_";
-  const auto starts = Cell(row, name + "starts", ParseClocks, sound);
+  auto starts = Cell(row, name + "starts", ParseClocks, sound);
+  for (const char* further : {"start_2", "start_3", "start_4"}) {
+    const auto more = Cell(row, name + further, ParseClocks, sound);
+    if (!more) continue;
+    if (!starts) starts.emplace();
+    starts->insert(starts->end(), more->begin(), more->end());
+  }
   const auto minutes = Cell(row, name + "minutes", ParseMinutes, sound);
   const auto days = Cell(row, name + "days", ParseDays, sound);
   const auto percent = Cell(row, name + "percent", ParsePercent, sound);

@@ -172,6 +172,20 @@ TEST_F(OtherSheets, ZonesTakeWhatIsKnown) {
   EXPECT_EQ(result.rejected.size(), 1U);
 }
 
+TEST_F(OtherSheets, ADeviceMayHaveAColumnForEachStart) {
+  const ImportResult result =
+      Import(TableKind::kDevices,
+             "Flusher,Start 1,Start 2,Start 3,Run time,Days,Prog B start 1,Prog B start 2,Prog B mins\n"
+             "FP-001,1:10 AM,1:10 PM,,30,MWF,,4:00,10\nFP-002,,,,,,,,\n");
+  ASSERT_EQ(result.settings.size(), 1U);
+  const std::vector<Programme>& programmes = result.settings[0].settings.programmes;
+  ASSERT_EQ(programmes.size(), 2U);
+  EXPECT_EQ(programmes[0].starts_min, (std::vector<int>{70, 790}));
+  EXPECT_EQ(programmes[0].minutes, 30);
+  EXPECT_EQ(programmes[1].starts_min, std::vector<int>{240});
+  EXPECT_EQ(result.points.size(), 2U);
+}
+
 TEST_F(OtherSheets, SettingsSayWhichKindTheyAre) {
   const ImportResult result = Import(
       TableKind::kSettings,
