@@ -45,6 +45,17 @@ TEST(ChangesBetween, NamesStateAndNewProgrammes) {
   EXPECT_THAT(Changes(off, on), ElementsAre("Turn it ON; it was OFF", "Programme 1: newly used"));
 }
 
+TEST(ChangesBetween, ComparesThePercentageThatRunsWhereEachProgrammeHasItsOwn) {
+  ControllerForm form = TestForm();
+  form.percent_scope = PercentScope::kEach;
+  const TimerSettings one{true, 130, {{{70}, 12, kEveryWeekday, {}}, {{300}, 5, kEveryWeekday, 80}}};
+  const TimerSettings other{true, 100, {{{70}, 12, kEveryWeekday, 130}, {{300}, 5, kEveryWeekday, {}}}};
+  EXPECT_THAT(ChangesBetween(form, one, other, SheetUnits::kMetric),
+              ElementsAre("Programme 2: percentage 80 % back to 100 %"));
+  form.percent_scope = PercentScope::kNone;
+  EXPECT_THAT(ChangesBetween(form, one, other, SheetUnits::kMetric), IsEmpty());
+}
+
 TEST(ChangesBetween, SaysNothingExactlyWhenTheSameWouldRun) {
   const std::vector<TimerSettings> all = {
       {true, 100, {{{70}, 12, kEveryWeekday, {}}}},

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdio>
+#include <cmath>
 
 #include "report/device_plot.h"
 #include "report/device_section.h"
