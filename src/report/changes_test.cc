@@ -87,6 +87,14 @@ TEST(Cautions, FitTheOutletAndTheVerdict) {
   EXPECT_THAT(CautionsFor(device), Contains(HasSubstr("source, the tank and the valves")));
 }
 
+TEST(Cautions, LeaveTheOutletToThePlanWhereItNamesIt) {
+  DevicePlan device = TestDevice();
+  device.cautions = {"The water reaches a storm drain: dechlorinate, and check the dose where it enters."};
+  EXPECT_THAT(CautionsFor(device), Not(Contains(HasSubstr("before the inlet"))));
+  device.point.discharge = DischargeTo::kUnknown;
+  EXPECT_THAT(CautionsFor(device), Contains(HasSubstr("follow it to its end")));
+}
+
 TEST(Cautions, AreNotRepeated) {
   DevicePlan device = TestDevice();
   device.calendar_warnings = device.cautions;
