@@ -28,6 +28,14 @@ std::string ForOutlet(DischargeTo outlet) {
   return "";
 }
 
+// The plan names the outlet of the devices it has settings for; the others are left to the sheet.
+bool PlanNamesOutlet(const DevicePlan& device) {
+  const std::string word(device.point.discharge == DischargeTo::kUnknown ? "where the water goes"
+                                                                         : ToText(device.point.discharge));
+  return std::any_of(device.cautions.begin(), device.cautions.end(),
+                     [&word](const std::string& text) { return text.find(word) != std::string::npos; });
+}
+
 bool HasPercentage(const DevicePlan& device) {
   const auto& programmes = device.settings.programmes;
   return device.settings.percent != 100 ||
@@ -46,7 +54,7 @@ std::vector<std::string> CautionsFor(const DevicePlan& device) {
   };
   for (const std::string& text : device.cautions) add(text);
   for (const std::string& text : device.calendar_warnings) add(text);
-  add(ForOutlet(device.point.discharge));
+  if (!PlanNamesOutlet(device)) add(ForOutlet(device.point.discharge));
   const bool is_keyed = device.verdict == Verdict::kChange || device.verdict == Verdict::kKeep;
   if (is_keyed && HasPercentage(device)) add("Minutes times percentage is what runs: change one, not both.");
   if (device.verdict == Verdict::kFlushingIsNotTheAnswer) {

@@ -24,6 +24,7 @@ std::vector<int> InOrder(std::vector<int> starts_min) {
 
 std::string StartsInWords(const std::vector<int>& starts_min) {
   std::vector<std::string> times;
+  times.reserve(starts_min.size());
   for (const int start : starts_min) times.push_back(FormatTimeOfDay(start));
   return (times.size() == 1 ? "start " : "starts ") + JoinedWithAnd(times);
 }
@@ -55,11 +56,6 @@ void AddProgrammeChanges(const Programme& present, const Programme& planned, con
     changes.push_back(name + "days " +
                       FromTo(DaysInShort(present.days, units), DaysInShort(planned.days, units)));
   }
-  const int percent_before = present.percent.value_or(100);
-  const int percent_after = planned.percent.value_or(100);
-  if (percent_before != percent_after) {
-    changes.push_back(name + "percentage " + PercentFromTo(percent_before, percent_after));
-  }
 }
 
 }  // namespace
@@ -68,7 +64,8 @@ std::vector<std::string> ChangesBetween(const ControllerForm& form, const TimerS
                                         const TimerSettings& planned, SheetUnits units) {
   std::vector<std::string> changes;
   if (present.on != planned.on) changes.emplace_back(planned.on ? "Turn it ON; it was OFF" : "Turn it OFF");
-  if (form.percent_scope != PercentScope::kNone && present.percent != planned.percent) {
+  const bool each = form.percent_scope == PercentScope::kEach;
+  if (!each && form.percent_scope != PercentScope::kNone && present.percent != planned.percent) {
     changes.push_back("Percentage " + PercentFromTo(present.percent, planned.percent));
   }
   const Programme nothing;
@@ -79,6 +76,11 @@ std::vector<std::string> ChangesBetween(const ControllerForm& form, const TimerS
     const std::string name = ProgrammeName(i, units) + ": ";
     if (IsUsed(before) && IsUsed(after)) {
       AddProgrammeChanges(before, after, name, units, changes);
+      const int percent = PercentOf(form, planned, after);
+      const int percent_before = PercentOf(form, present, before);
+      if (each && percent != percent_before) {
+        changes.push_back(name + "percentage " + PercentFromTo(percent_before, percent));
+      }
     } else if (IsUsed(before)) {
       changes.push_back(name + "off");
     } else if (IsUsed(after)) {

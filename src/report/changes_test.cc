@@ -45,6 +45,17 @@ TEST(ChangesBetween, NamesStateAndNewProgrammes) {
   EXPECT_THAT(Changes(off, on), ElementsAre("Turn it ON; it was OFF", "Programme 1: newly used"));
 }
 
+TEST(ChangesBetween, ComparesThePercentageThatRunsWhereEachProgrammeHasItsOwn) {
+  ControllerForm form = TestForm();
+  form.percent_scope = PercentScope::kEach;
+  const TimerSettings one{true, 130, {{{70}, 12, kEveryWeekday, {}}, {{300}, 5, kEveryWeekday, 80}}};
+  const TimerSettings other{true, 100, {{{70}, 12, kEveryWeekday, 130}, {{300}, 5, kEveryWeekday, {}}}};
+  EXPECT_THAT(ChangesBetween(form, one, other, SheetUnits::kMetric),
+              ElementsAre("Programme 2: percentage 80 % back to 100 %"));
+  form.percent_scope = PercentScope::kNone;
+  EXPECT_THAT(ChangesBetween(form, one, other, SheetUnits::kMetric), IsEmpty());
+}
+
 TEST(ChangesBetween, SaysNothingExactlyWhenTheSameWouldRun) {
   const std::vector<TimerSettings> all = {
       {true, 100, {{{70}, 12, kEveryWeekday, {}}}},
@@ -74,6 +85,14 @@ TEST(Cautions, FitTheOutletAndTheVerdict) {
   EXPECT_THAT(CautionsFor(device), Contains(HasSubstr("percentage")));
   device.verdict = Verdict::kFlushingIsNotTheAnswer;
   EXPECT_THAT(CautionsFor(device), Contains(HasSubstr("source, the tank and the valves")));
+}
+
+TEST(Cautions, LeaveTheOutletToThePlanWhereItNamesIt) {
+  DevicePlan device = TestDevice();
+  device.cautions = {"The water reaches a storm drain: dechlorinate, and check the dose where it enters."};
+  EXPECT_THAT(CautionsFor(device), Not(Contains(HasSubstr("before the inlet"))));
+  device.point.discharge = DischargeTo::kUnknown;
+  EXPECT_THAT(CautionsFor(device), Contains(HasSubstr("follow it to its end")));
 }
 
 TEST(Cautions, AreNotRepeated) {

@@ -77,12 +77,6 @@ LocalTime DeviceClockAt(const ControllerForm& form, const Zone& zone, MinuteInst
   return LocalTime((instant + piece.standard_offset).time_since_epoch());
 }
 
-std::string MomentInWords(LocalTime time, SheetUnits units) {
-  const Date date = DateOfClock(time);
-  return std::string(WeekdayName(date)) + " " + ShortDate(date, units) + ", " +
-         WordsAndDigits(MinuteOfClock(time));
-}
-
 std::string ShortMomentInWords(LocalTime time, SheetUnits units) {
   return ShortWeekdayAndDate(DateOfClock(time), units) + ", " + TimeInWords(MinuteOfClock(time));
 }

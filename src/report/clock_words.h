@@ -21,8 +21,6 @@ ClockWords ClockMustRead(const ControllerForm& form, const Zone& zone, Date from
 // What that clock reads at a moment: local time if it follows the change, else standard time.
 LocalTime DeviceClockAt(const ControllerForm& form, const Zone& zone, MinuteInstant moment);
 
-// "Wednesday 1 July, 1:10 in the morning (01:10)".
-std::string MomentInWords(LocalTime time, SheetUnits units);
 // "Wed 1 Jul, 1:10 in the morning".
 std::string ShortMomentInWords(LocalTime time, SheetUnits units);
 

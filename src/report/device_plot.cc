@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "calendar/runs.h"
 #include "core/zone.h"
 
 namespace lastreach {

@@ -111,7 +111,7 @@ void AddSettingsAndOutcomes(PageFlow& flow, const DevicePlan& device, const Zone
   if (device.verdict == Verdict::kChange) {
     AddFact(flow, "Planned", SettingsInOneLine(device.form, device.settings, units));
   }
-  if (device.planned_outcome && device.verdict != Verdict::kKeep) {
+  if (device.planned_outcome && (device.verdict != Verdict::kKeep || !device.present_outcome)) {
     AddFact(flow, "does", OutcomeInWords(*device.planned_outcome, device, zone, units));
   }
 }

@@ -173,7 +173,7 @@ void AddWhyNothingIsKeyed(PageFlow& flow, const DevicePlan& device, SheetUnits u
                kBodyStyle);
 }
 
-void AddPenPart(PageFlow& flow, Verdict verdict) {
+void AddPenPart(PageFlow& flow, const DevicePlan& device) {
   flow.BeginTogether();
   AddHeading(flow, "Write down");
   AddPenBoxes(flow, {{"Date"}, {"Time"}, {"Initials"}});
@@ -182,10 +182,10 @@ void AddPenPart(PageFlow& flow, Verdict verdict) {
   AddPenBoxes(flow, {{"Residual before, mg/L"}, {"Residual after, mg/L"}, {"Meter"}});
   flow.AddGap(4);
   flow.EndTogether();
-  if (!SettingsArePrinted(verdict)) return;
+  if (!SettingsArePrinted(device.verdict)) return;
   AddTicks(flow,
-           {"ran one minute by hand, shut tight", "left on AUTO or ON", "clock, starts and days read back",
-            "photo of the display"},
+           {"ran one minute by hand, shut tight", device.settings.on ? "left on AUTO or ON" : "left OFF",
+            "clock, starts and days read back", "photo of the display"},
            kNoteStyle);
 }
 
@@ -238,7 +238,7 @@ Status WriteKeyInSheet(const DevicePlan& device, const SystemPlan& plan, const S
     AddWhyNothingIsKeyed(flow, device, options.units);
     AddInTrouble(flow, device, options);
   }
-  AddPenPart(flow, device.verdict);
+  AddPenPart(flow, device);
   AddCautions(flow, device);
   flow.Draw();
   const Result<std::string> bytes = canvas->Finish();

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdio>
+#include <cmath>
 
 #include "report/device_plot.h"
 #include "report/device_section.h"
@@ -135,6 +135,7 @@ void AddTable(PageFlow& flow, const SystemPlan& plan, SheetUnits units) {
 
 void AddNotes(PageFlow& flow, const SystemPlan& plan) {
   flow.AddGap(8);
+  for (const std::string& note : plan.notes) AddItem(flow, note, kNoteStyle);
   flow.AddText(
       "Lowest mg/L: the lowest residual at any service through the whole season, with the timer's clock an "
       "hour out either way, at the sureness asked for. Readings are ±0.1 mg/L: differences smaller than that "

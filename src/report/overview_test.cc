@@ -31,7 +31,8 @@ TEST(Overview, TellsTotalsAndEveryDevice) {
   other.verdict = Verdict::kFlushingIsNotTheAnswer;
   other.planned_outcome.reset();
   other.planned_series = {};
-  const SystemPlan plan = TestPlan({TestDevice(), other});
+  SystemPlan plan = TestPlan({TestDevice(), other});
+  plan.notes = {"All devices together use 5.4 m3 a day, within the limit."};
   ASSERT_TRUE(WriteOverview(plan, Options(Paper::kA4, SheetUnits::kMetric), folder / "all.pdf").ok());
   const std::string words = WordsOf(folder / "all.pdf");
   for (const char* part :
@@ -40,7 +41,8 @@ TEST(Overview, TellsTotalsAndEveryDevice) {
         "0.1 → ?", "readings are ±0.1 mg/L", "target 0.4", "present runs", "planned runs",
         "FP-033: flushing is not the answer",
         "No schedule whatever can hold the target with less than 4.1 m³ a day (proven)",
-        "pipe diameter taken as 6 in (nobody measured it)", "longest gap 3 days", "FP-014 *"}) {
+        "pipe diameter taken as 6 in (nobody measured it)", "longest gap 3 days", "FP-014 *",
+        "All devices together use 5.4 m3 a day, within the limit."}) {
     EXPECT_THAT(words, HasSubstr(part));
   }
 }

@@ -70,6 +70,11 @@ struct Canvas::Backend {
     pango_context_set_round_glyph_positions(pango_layout_get_context(layout), FALSE);
     pango_layout_context_changed(layout);
     pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
+    // A hyphen at the end of a line would be read as part of a device's code.
+    PangoAttrList* attributes = pango_attr_list_new();
+    pango_attr_list_insert(attributes, pango_attr_insert_hyphens_new(FALSE));
+    pango_layout_set_attributes(layout, attributes);
+    pango_attr_list_unref(attributes);
   }
 
   void SetText(const std::string& text, double width_pt, const TextStyle& style) const {

@@ -28,7 +28,8 @@ Result<QrSquares> QrOf(const std::string& text) {
 void DrawQr(Canvas& canvas, Point at, double side_pt, const QrSquares& squares) {
   const double square_pt = side_pt / (squares.side + 2 * kQuietSquares);
   const auto is_black = [&](int x, int y) {
-    return x < squares.side && squares.black[static_cast<size_t>(y * squares.side + x)];
+    return x < squares.side &&
+           squares.black[static_cast<size_t>(y) * static_cast<size_t>(squares.side) + static_cast<size_t>(x)];
   };
   // Whole stretches of black, a hair higher than a square: viewers would show white seams between them.
   const double height_pt = square_pt * 1.02;

@@ -124,7 +124,7 @@ Status WriteRouteSheet(const SystemPlan& plan, const std::vector<FlushPoint>& ha
       Counts(plan, hand_points.size()) + " Printed " + DateInWords(options.printed_on, options.units) + ".",
       kBodyStyle);
   flow.AddGap(6);
-  AddPenBoxes(flow, {{"Date"}, {"Crew", 2}, {"Meter kit checked, reagents in date", 2}}, 18);
+  AddPenBoxes(flow, {{"Date"}, {"Crew", 2}, {"Test kit checked, reagents in date", 2}}, 18);
   flow.AddGap(8);
   SetTableHead(flow);
   if (!plan.devices.empty()) AddSubhead(flow, "Devices");

@@ -40,15 +40,10 @@ void AddStarts(PageFlow& flow, const ControllerForm& form, const Programme& prog
   }
 }
 
-int PercentOf(const DevicePlan& device, const Programme& programme) {
-  const bool own = device.form.percent_scope == PercentScope::kEach && programme.percent.has_value();
-  return own ? *programme.percent : device.settings.percent;
-}
-
 // What is keyed stands large; what it comes to stands beside it.
 void AddMinutes(PageFlow& flow, const DevicePlan& device, const Programme& programme) {
   const int effective = EffectiveMinutes(device.form, device.settings, programme);
-  const int percent = PercentOf(device, programme);
+  const int percent = PercentOf(device.form, device.settings, programme);
   if (device.form.percent_scope == PercentScope::kEach) {
     AddRow(flow, LabelAndValue(flow, "Percentage", std::to_string(percent) + " %"));
   }
@@ -114,7 +109,7 @@ void AddProgramme(PageFlow& flow, const DevicePlan& device, size_t index, SheetU
 }
 
 void AddUnusedProgramme(PageFlow& flow, const std::string& name, const std::string& what) {
-  constexpr double kName_pt = 150;
+  constexpr double kName_pt = 168;
   flow.BeginTogether();
   flow.AddGap(5);
   flow.AddRule({.width_pt = 1.5});
@@ -161,7 +156,8 @@ void AddSettings(PageFlow& flow, const DevicePlan& device, SheetUnits units) {
     }
   }
   if (!device.form.programmes) {
-    AddUnusedProgramme(flow, "Other " + ProgrammeWord(units) + "s", "OFF, no starts");
+    AddUnusedProgramme(flow, units == SheetUnits::kUs ? "Other programs" : "Other programmes",
+                       "OFF, no starts");
   } else if (const auto count = static_cast<size_t>(*device.form.programmes); count > programmes.size()) {
     AddUnusedProgramme(flow, NumberedFrom(ProgrammeWord(units), programmes.size() + 1, count),
                        "OFF, no starts");

@@ -52,7 +52,11 @@ std::vector<std::vector<Cell>> SplitRow(const Canvas& canvas, const std::vector<
         for (Cell& cell : parts.back()) cell.text.clear();
       }
       std::string& text = parts[part][k].text;
-      text = i % kLinesAPart == 0 ? lines[i] : text + "\n" + lines[i];
+      if (i % kLinesAPart == 0) {
+        text = lines[i];
+      } else {
+        text.append("\n").append(lines[i]);
+      }
     }
   }
   return parts;
@@ -97,7 +101,7 @@ void AddItem(PageFlow& flow, const std::string& text, const TextStyle& style) {
   const double text_width_pt = flow.width_pt() - kIndent_pt;
   const std::vector<std::string> lines = flow.canvas().LinesOf(text, text_width_pt, style);
   for (size_t i = 0; i < lines.size(); ++i) {
-    const std::string line = lines[i];
+    const std::string& line = lines[i];
     flow.Add(flow.canvas().HeightOf(line, text_width_pt, style), [=](Canvas& canvas, Point at, double) {
       if (i == 0) canvas.Text(at, kIndent_pt, "–", style);
       canvas.Text({at.x_pt + kIndent_pt, at.y_pt}, text_width_pt, line, style);

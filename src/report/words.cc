@@ -31,10 +31,8 @@ std::string EveryNInWords(const EveryNDays& every, SheetUnits units) {
 std::string ProgrammeInOneLine(const Programme& programme, SheetUnits units) {
   std::vector<std::string> starts;
   for (const int start : programme.starts_min) starts.push_back(FormatTimeOfDay(start));
-  std::string text = JoinedWithAnd(starts) + ", " + MinutesInWords(programme.minutes) + ", " +
-                     DaysInShort(programme.days, units);
-  if (programme.percent) text += ", " + std::to_string(*programme.percent) + " %";
-  return text;
+  return JoinedWithAnd(starts) + ", " + MinutesInWords(programme.minutes) + ", " +
+         DaysInShort(programme.days, units);
 }
 
 }  // namespace
@@ -86,8 +84,8 @@ std::string ShortWeekdayAndDate(Date date, SheetUnits units) {
 }
 
 std::string DaysInWords(const DayPattern& days, SheetUnits units) {
-  if (std::holds_alternative<OddDates>(days)) return "odd dates (1st, 3rd, 5th and so on)";
-  if (std::holds_alternative<EvenDates>(days)) return "even dates (2nd, 4th, 6th and so on)";
+  if (std::holds_alternative<OddDates>(days)) return "odd dates (1, 3, 5 …)";
+  if (std::holds_alternative<EvenDates>(days)) return "even dates (2, 4, 6 …)";
   if (const auto* every = std::get_if<EveryNDays>(&days)) return EveryNInWords(*every, units);
   return Describe(days);
 }
@@ -120,6 +118,11 @@ std::string SummerTimeWord(SheetUnits units) {
   return units == SheetUnits::kUs ? "daylight saving time" : "summer time";
 }
 
+int PercentOf(const ControllerForm& form, const TimerSettings& settings, const Programme& programme) {
+  const bool own = form.percent_scope == PercentScope::kEach && programme.percent.has_value();
+  return own ? *programme.percent : settings.percent;
+}
+
 bool IsUsed(const Programme& programme) {
   const auto* weekdays = std::get_if<Weekdays>(&programme.days);
   return !programme.starts_min.empty() && programme.minutes > 0 &&
@@ -128,14 +131,20 @@ bool IsUsed(const Programme& programme) {
 
 std::string SettingsInOneLine(const ControllerForm& form, const TimerSettings& settings, SheetUnits units) {
   if (!settings.on) return "OFF";
-  std::string text;
+  const bool each = form.percent_scope == PercentScope::kEach;
+  std::vector<std::string> parts;
   for (size_t i = 0; i < settings.programmes.size(); ++i) {
-    if (!IsUsed(settings.programmes[i])) continue;
-    text += ProgrammeName(i, units) + ": " + ProgrammeInOneLine(settings.programmes[i], units) + "; ";
+    const Programme& programme = settings.programmes[i];
+    if (!IsUsed(programme)) continue;
+    parts.push_back(ProgrammeName(i, units) + ": " + ProgrammeInOneLine(programme, units));
+    if (each) parts.back() += ", " + std::to_string(PercentOf(form, settings, programme)) + " %";
   }
-  if (text.empty()) return "ON, but nothing keyed that would run";
-  if (form.percent_scope == PercentScope::kNone) return text.substr(0, text.size() - 2);
-  return text + std::to_string(settings.percent) + " %";
+  if (parts.empty()) return "ON, but nothing keyed that would run";
+  if (!each && form.percent_scope != PercentScope::kNone)
+    parts.push_back(std::to_string(settings.percent) + " %");
+  std::string text;
+  for (const std::string& part : parts) text += (text.empty() ? "" : "; ") + part;
+  return text;
 }
 
 std::string_view ToWords(Verdict verdict) {

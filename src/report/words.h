@@ -27,7 +27,7 @@ std::string ShortDate(Date date, SheetUnits units);            // "1 Jul", "Jul 
 std::string WeekdayAndDate(Date date, SheetUnits units);       // "Wednesday 1 July 2026"
 std::string ShortWeekdayAndDate(Date date, SheetUnits units);  // "Wed 1 Jul"
 
-// "every day", "Monday, Wednesday and Friday", "odd dates (1st, 3rd, 5th and so on)", "every 3 days, the
+// "every day", "Monday, Wednesday and Friday", "odd dates (1, 3, 5 …)", "every 3 days, the
 // first is Wednesday 1 July 2026".
 std::string DaysInWords(const DayPattern& days, SheetUnits units);
 
@@ -37,6 +37,9 @@ std::string DaysInShort(const DayPattern& days, SheetUnits units);
 std::string ProgrammeWord(SheetUnits units);                // "Programme" or "Program"
 std::string ProgrammeName(size_t index, SheetUnits units);  // 0 -> "Programme 1"
 std::string SummerTimeWord(SheetUnits units);               // "summer time" or "daylight saving time"
+
+// The percentage a programme runs at: its own where the form gives each one, else the timer's.
+int PercentOf(const ControllerForm& form, const TimerSettings& settings, const Programme& programme);
 
 // Whether keying it makes any run: it has starts, minutes and days.
 bool IsUsed(const Programme& programme);

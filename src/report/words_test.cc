@@ -50,7 +50,7 @@ TEST(Words, TellDayPatterns) {
   const auto metric = SheetUnits::kMetric;
   EXPECT_EQ(DaysInWords(kEveryWeekday, metric), "every day");
   EXPECT_EQ(DaysInWords(Weekdays{0x15}, metric), "Monday, Wednesday and Friday");
-  EXPECT_EQ(DaysInWords(OddDates{}, metric), "odd dates (1st, 3rd, 5th and so on)");
+  EXPECT_EQ(DaysInWords(OddDates{}, metric), "odd dates (1, 3, 5 …)");
   EXPECT_EQ(DaysInWords(EveryNDays{3, TestDate(2026, 7, 1)}, metric),
             "every 3 days, the first is Wednesday 1 July 2026");
   EXPECT_EQ(DaysInWords(EveryNDays{3, {}}, metric), "every 3 days, first day not known");
