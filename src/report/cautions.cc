@@ -53,7 +53,10 @@ std::vector<std::string> CautionsFor(const DevicePlan& device) {
     }
   };
   for (const std::string& text : device.cautions) add(text);
-  for (const std::string& text : device.calendar_warnings) add(text);
+  // They are about what is keyed now, and no longer true once something else is.
+  if (device.verdict == Verdict::kKeep) {
+    for (const std::string& text : device.calendar_warnings) add(text);
+  }
   if (!PlanNamesOutlet(device)) add(ForOutlet(device.point.discharge));
   const bool is_keyed = device.verdict == Verdict::kChange || device.verdict == Verdict::kKeep;
   if (is_keyed && HasPercentage(device)) add("Minutes times percentage is what runs: change one, not both.");

@@ -95,8 +95,17 @@ TEST(Cautions, LeaveTheOutletToThePlanWhereItNamesIt) {
   EXPECT_THAT(CautionsFor(device), Contains(HasSubstr("follow it to its end")));
 }
 
+TEST(Cautions, WarnOfTheCalendarOnlyWhereWhatIsKeyedStays) {
+  DevicePlan device = TestDevice();
+  device.calendar_warnings = {"even dates: three days pass without a run"};
+  EXPECT_THAT(CautionsFor(device), Not(Contains(HasSubstr("three days pass"))));
+  device.verdict = Verdict::kKeep;
+  EXPECT_THAT(CautionsFor(device), Contains(HasSubstr("three days pass")));
+}
+
 TEST(Cautions, AreNotRepeated) {
   DevicePlan device = TestDevice();
+  device.verdict = Verdict::kKeep;
   device.calendar_warnings = device.cautions;
   const auto cautions = CautionsFor(device);
   EXPECT_EQ(std::count(cautions.begin(), cautions.end(), device.cautions[0]), 1);

@@ -81,4 +81,8 @@ std::string ShortMomentInWords(LocalTime time, SheetUnits units) {
   return ShortWeekdayAndDate(DateOfClock(time), units) + ", " + TimeInWords(MinuteOfClock(time));
 }
 
+std::string MomentInDigits(LocalTime time, SheetUnits units) {
+  return ShortWeekdayAndDate(DateOfClock(time), units) + ", " + FormatTimeOfDay(MinuteOfClock(time));
+}
+
 }  // namespace lastreach

@@ -23,5 +23,7 @@ LocalTime DeviceClockAt(const ControllerForm& form, const Zone& zone, MinuteInst
 
 // "Wed 1 Jul, 1:10 in the morning".
 std::string ShortMomentInWords(LocalTime time, SheetUnits units);
+// "Wed 1 Jul, 01:10".
+std::string MomentInDigits(LocalTime time, SheetUnits units);
 
 }  // namespace lastreach

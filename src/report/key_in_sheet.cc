@@ -233,7 +233,9 @@ Status WriteKeyInSheet(const DevicePlan& device, const SystemPlan& plan, const S
     AddSettings(flow, device, options.units);
     AddInTrouble(flow, device, options);
     AddNextRuns(flow, device, *zone, options.units);
+    flow.BeginTogether();
     AddChanges(flow, device, options.units);
+    flow.EndTogether();
   } else {
     AddWhyNothingIsKeyed(flow, device, options.units);
     AddInTrouble(flow, device, options);

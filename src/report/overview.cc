@@ -15,7 +15,7 @@ namespace lastreach {
 namespace {
 
 constexpr double kRowPadding_pt = 3;
-constexpr double kDeskMargin_pt = 34;  // 12 mm: it is filed, so there is room for holes
+constexpr double kDeskMargin_pt = 28;  // 10 mm
 
 struct BigNumber {
   std::string label;
@@ -136,6 +136,7 @@ void AddTable(PageFlow& flow, const SystemPlan& plan, SheetUnits units) {
 void AddNotes(PageFlow& flow, const SystemPlan& plan) {
   flow.AddGap(8);
   for (const std::string& note : plan.notes) AddItem(flow, note, kNoteStyle);
+  flow.AddGap(4);
   flow.AddText(
       "Lowest mg/L: the lowest residual at any service through the whole season, with the timer's clock an "
       "hour out either way, at the sureness asked for. Readings are ±0.1 mg/L: differences smaller than that "
@@ -145,7 +146,7 @@ void AddNotes(PageFlow& flow, const SystemPlan& plan) {
   flow.AddGap(4);
   flow.AddText("? nobody has recorded it; – does not apply." +
                    std::string(Count(plan, [](const DevicePlan& d) { return !d.assumed.empty(); }) > 0
-                                   ? " * rests on numbers nobody measured, listed with the device."
+                                   ? " * rests on numbers nobody measured, listed with the device as assumed."
                                    : ""),
                kSmallStyle);
   flow.AddGap(4);
@@ -174,10 +175,8 @@ Status WriteOverview(const SystemPlan& plan, const SheetOptions& options, const 
   flow.AddGap(10);
   AddTable(flow, plan, options.units);
   AddNotes(flow, plan);
-  for (size_t i = 0; i < plan.devices.size(); ++i) {
-    if (i % 2 == 0) flow.BreakPage();
-    AddDeviceSection(flow, plan.devices[i], plan, *zone, options.units);
-  }
+  flow.BreakPage();
+  for (const DevicePlan& device : plan.devices) AddDeviceSection(flow, device, plan, *zone, options.units);
   flow.Draw();
   const Result<std::string> bytes = canvas->Finish();
   if (!bytes.ok()) return bytes.error();

@@ -98,8 +98,10 @@ void DrawDays(Canvas& canvas, const Axes& axes, const Zone& zone, SheetUnits uni
   centred.align = Align::kCentre;
   const Date first{chrono::floor<chrono::days>(zone.ToLocal(axes.begin))};
   const double day_pt = axes.width_pt * 24 / axes.hours;
-  const int every = std::max(1, static_cast<int>(std::ceil(31 / day_pt)));
-  const double label_pt = 40;
+  // As wide as a date gets, and room beside it.
+  const double label_pt =
+      canvas.WidthOf(ShortDate(Date(first.year(), chrono::August, chrono::day(28)), units), kLabelStyle) + 3;
+  const int every = std::max(1, static_cast<int>(std::ceil(label_pt / day_pt)));
   for (int day = 0;; ++day) {
     const Date date = AddDays(first, day);
     const double begin = axes.HourOf(zone.FirstInstant(Midnight(date)));

@@ -22,10 +22,13 @@ std::string Counted(int number, const std::string& thing) {
   return std::to_string(number) + " " + thing + (number == 1 ? "" : "s");
 }
 
+// Every 1 day is every day, but has to be found on the timer under its own name; its first day does not
+// matter.
 std::string EveryNInWords(const EveryNDays& every, SheetUnits units) {
-  const std::string rhythm = every.n == 1 ? "every day" : "every " + std::to_string(every.n) + " days";
-  if (every.from) return rhythm + ", the first is " + WeekdayAndDate(*every.from, units);
-  return every.n == 1 ? rhythm : rhythm + ", first day not known";
+  if (every.n == 1) return "every 1 day (each day)";
+  const std::string rhythm = "every " + std::to_string(every.n) + " days";
+  return every.from ? rhythm + ", the first is " + WeekdayAndDate(*every.from, units)
+                    : rhythm + ", first day not known";
 }
 
 std::string ProgrammeInOneLine(const Programme& programme, SheetUnits units) {
@@ -95,6 +98,7 @@ std::string DaysInShort(const DayPattern& days, SheetUnits units) {
   if (std::holds_alternative<OddDates>(days)) return "odd dates";
   if (std::holds_alternative<EvenDates>(days)) return "even dates";
   if (const auto* every = std::get_if<EveryNDays>(&days)) {
+    if (every->n == 1) return "every 1 day";
     const std::string rhythm = "every " + std::to_string(every->n) + " days";
     return every->from ? rhythm + " from " + ShortDate(*every->from, units)
                        : rhythm + ", first day not known";

@@ -54,6 +54,8 @@ TEST(Words, TellDayPatterns) {
   EXPECT_EQ(DaysInWords(EveryNDays{3, TestDate(2026, 7, 1)}, metric),
             "every 3 days, the first is Wednesday 1 July 2026");
   EXPECT_EQ(DaysInWords(EveryNDays{3, {}}, metric), "every 3 days, first day not known");
+  EXPECT_EQ(DaysInWords(EveryNDays{1, TestDate(2026, 7, 1)}, metric), "every 1 day (each day)");
+  EXPECT_EQ(DaysInShort(EveryNDays{1, {}}, metric), "every 1 day");
   EXPECT_EQ(DaysInShort(Weekdays{0x61}, metric), "Mon, Sat, Sun");
 }
 
