@@ -25,6 +25,7 @@ struct Options {
   std::string device;
   bool target_given = false;
   bool temperature_given = false;
+  bool least_water = false;
   bool json = false;
 };
 
@@ -161,6 +162,7 @@ Result<int> Plan(const Options& options, Surroundings& around) {
   plan_options.to = season->days.to;
   plan_options.season = season->name;
   plan_options.sureness = options.sureness;
+  if (options.least_water) plan_options.simpler_within = 0;
   if (options.target_given) plan_options.target_mg_per_l = options.target_mg_per_l;
   if (options.temperature_given) plan_options.temperature_c = options.temperature_c;
   SystemPlan plan;
@@ -211,6 +213,9 @@ void AddPlanCommand(CLI::App& app, Surroundings& around, Action& action) {
       ->capture_default_str();
   auto* temperature = command->add_option("--temperature", options->temperature_c,
                                           "water in the worst week, C; else each zone's own");
+  command->add_flag(
+      "--least-water", options->least_water,
+      "the least water however many runs a day; else up to a tenth more is spent for fewer runs");
   command->add_option("--device", options->device, "only this one");
   command->add_flag("--json", options->json, "one JSON document and nothing else");
   command->callback([options, target, temperature, &around, &action] {

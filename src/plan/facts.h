@@ -36,6 +36,12 @@ struct PlanOptions {
   std::optional<double> temperature_c;    // for every reach; else each zone's worst week
   // A change of settings costs a visit: below this saving in water, settings that hold are left as they are.
   double worth_a_visit = 0.10;
+  // Up to this share more water is spent to open the valve fewer times a day: less to key, less battery and
+  // wear. 0 for the least water whatever it takes.
+  double simpler_within = 0.10;
+  // Shorter runs are not planned while longer ones will do: a valve takes up to half a minute to open and to
+  // close (common practice, no source), so what a shorter run delivers is not known.
+  int least_run_minutes = 3;
   uint64_t seed = 20260701;  // of the draws; the same seed gives the same plan
 
   // Changes the speed, and how finely sureness is told.

@@ -139,27 +139,38 @@ class Planner {
     Search search(trial_, coarse_corner_, rules, form_, season_);
     std::vector<Candidate> sure;
     double least = 0;
+    least_at_corner_m3_per_day_ = 0;
     for (Candidate& candidate : search.Best(kFinalists)) {
       // Draws ask for no less than the corner does, give or take a tie.
-      if (!sure.empty() && candidate.water_m3_per_day > least * (1 + kSameWater)) break;
+      const double worth = least * (1 + std::max(options_.simpler_within, kSameWater));
+      if (!sure.empty() && candidate.water_m3_per_day > worth) break;
       search.Improve(candidate);
-      if (sure.empty()) least_at_corner_m3_per_day_ = candidate.water_m3_per_day;
+      if (least_at_corner_m3_per_day_ == 0) least_at_corner_m3_per_day_ = candidate.water_m3_per_day;
       const auto windows = WindowsToJudge(candidate.days, options_.zone, season_);
       const auto found = MakeSure(candidate, rules, search, judge_, windows, options_.sureness);
-      if (!found) continue;
-      sure.push_back(*found);
-      least = sure.size() == 1 ? found->water_m3_per_day : std::min(least, found->water_m3_per_day);
+      if (!found || (!sure.empty() && found->water_m3_per_day > worth)) continue;
+      const std::optional<Candidate> confirmed = Confirmed(*found, rules, search);
+      if (!confirmed) continue;
+      least = sure.empty() ? confirmed->water_m3_per_day : std::min(least, confirmed->water_m3_per_day);
+      sure.push_back(*confirmed);
     }
-    std::stable_sort(sure.begin(), sure.end(), [](const Candidate& a, const Candidate& b) {
-      return a.water_m3_per_day < b.water_m3_per_day;
-    });
-    std::optional<Candidate> best;
+    if (sure.empty()) return std::nullopt;
+    return HoldsAllSeason(Simplest(sure, least), rules, search);
+  }
+
+  // Of those with about the least water the one with the fewest runs a day; the least water if there are
+  // several.
+  Candidate Simplest(const std::vector<Candidate>& sure, double least_m3_per_day) const {
+    const Candidate* best = nullptr;
     for (const Candidate& candidate : sure) {
-      if (best && candidate.water_m3_per_day > best->water_m3_per_day * (1 + kSameWater)) break;
-      const std::optional<Candidate> confirmed = Confirmed(candidate, rules, search);
-      if (confirmed && (!best || IsBetter(*confirmed, *best))) best = confirmed;
+      if (candidate.water_m3_per_day > least_m3_per_day * (1 + options_.simpler_within) + 1e-12) continue;
+      const bool fewer_runs = best != nullptr && candidate.runs_per_day < best->runs_per_day - 1e-9;
+      const bool as_few = best != nullptr && candidate.runs_per_day < best->runs_per_day + 1e-9;
+      if (best == nullptr || fewer_runs || (as_few && candidate.water_m3_per_day < best->water_m3_per_day)) {
+        best = &candidate;
+      }
     }
-    return best ? HoldsAllSeason(*best, rules, search) : std::nullopt;
+    return *best;
   }
 
   // Fewer services were told apart so far, and other draws: add steps until fresh draws on all of them agree.
@@ -181,12 +192,6 @@ class Planner {
       TakeUp(search.SettingsOf(*longer));
       if (plan_.planned_outcome->sureness >= options_.sureness) return plan_.settings;
     }
-  }
-
-  static bool IsBetter(const Candidate& a, const Candidate& b) {
-    if (a.water_m3_per_day < b.water_m3_per_day * (1 - kSameWater)) return true;
-    if (a.water_m3_per_day > b.water_m3_per_day * (1 + kSameWater)) return false;
-    return a.runs_per_day < b.runs_per_day;
   }
 
   void ExplainWhyNothingHolds() {

@@ -7,9 +7,8 @@
 
 namespace lastreach {
 
-// Within this share of the least water, settings count as equal and fewer runs a day win: a flow is not known
-// better.
-inline constexpr double kSameWater = 0.05;
+// Within this share, two amounts of water count as equal.
+inline constexpr double kSameWater = 0.02;
 
 // One way of keying a device: days, and the programmes' starts and minutes.
 struct Candidate {

@@ -52,7 +52,8 @@ ControllerForm CautiousForm(const ControllerForm& form, std::vector<std::string>
 }
 
 StartRules::StartRules(const ControllerForm& form, const std::vector<Limit>& limits, const Zone& zone,
-                       DateWindow season, double flow_m3_per_s, int guard_min, Relaxations relaxed)
+                       DateWindow season, double flow_m3_per_s, int guard_min, Relaxations relaxed,
+                       int least_run_minutes)
     : start_step_(*form.start_step_minutes),
       starts_per_programme_(*form.starts_per_programme),
       programmes_(*form.programmes),
@@ -61,7 +62,7 @@ StartRules::StartRules(const ControllerForm& form, const std::vector<Limit>& lim
       highest_percent_(form.percent_scope == PercentScope::kNone ? 100 : std::max(100, *form.percent_max)),
       flow_m3_per_s_(flow_m3_per_s),
       forbidden_(kMinutesPerDay, 0) {
-  const int least = std::max(1, *form.minutes_min);
+  const int least = std::max({1, *form.minutes_min, std::min(least_run_minutes, most_minutes_)});
   least_minutes_ = (least + minutes_step_ - 1) / minutes_step_ * minutes_step_;
   if (relaxed.starts) {
     starts_per_programme_ = std::max(starts_per_programme_, kManyStarts);

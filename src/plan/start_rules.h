@@ -26,9 +26,11 @@ struct Relaxations {
 class StartRules {
  public:
   // `guard_min`: how far the clock may be out, on top of a clock change in the season, without a run entering
-  // forbidden hours. REQUIRES: a form with no unknown items (CautiousForm).
+  // forbidden hours. `least_run_minutes`: shorter runs are not planned even where the form takes them.
+  // REQUIRES: a form with no unknown items (CautiousForm).
   StartRules(const ControllerForm& form, const std::vector<Limit>& limits, const Zone& zone,
-             DateWindow season, double flow_m3_per_s, int guard_min, Relaxations relaxed);
+             DateWindow season, double flow_m3_per_s, int guard_min, Relaxations relaxed,
+             int least_run_minutes = 1);
 
   // Whether a run may start there: it ends by the clock's midnight, keeps out of forbidden hours and, where
   // the timer's step leaves a choice, does not start at 12:00 of either half of the day.
