@@ -135,8 +135,8 @@ class Planner {
   // every service; the least water of those.
   std::optional<TimerSettings> LeastThatIsSure(int guard_min) {
     const StartRules rules(form_, facts_.limits, options_.zone, season_, numbers_.flow_m3_per_s, guard_min,
-                           {});
-    Search search(trial_, coarse_corner_, rules, form_, season_);
+                           {}, options_.least_run_minutes);
+    Search search(trial_, coarse_corner_, rules, form_, season_, false, options_.simpler_within);
     std::vector<Candidate> sure;
     double least = 0;
     least_at_corner_m3_per_day_ = 0;

@@ -122,13 +122,14 @@ std::vector<DateWindow> WindowsToJudge(const DayPattern& days, const Zone& zone,
 }
 
 Search::Search(Trial& trial, const ReachModel& model, const StartRules& rules, const ControllerForm& form,
-               DateWindow season, bool every_day_pattern)
+               DateWindow season, bool every_day_pattern, double simpler_within)
     : trial_(trial),
       model_(model),
       rules_(rules),
       form_(form),
       season_(season),
       every_day_pattern_(every_day_pattern),
+      simpler_within_(std::max(simpler_within, kSameWater)),
       best_water_(std::numeric_limits<double>::infinity()) {}
 
 std::vector<Candidate> Search::Best(size_t most) {
@@ -287,7 +288,7 @@ void Search::Improve(Candidate& candidate) {
     if (static_cast<int>(block.starts_min.size()) > rules_.starts_per_programme()) return;
   }
   Trim(spread);
-  if (spread.water_m3_per_day < candidate.water_m3_per_day * (1 - kSameWater)) candidate = spread;
+  if (spread.water_m3_per_day < candidate.water_m3_per_day * (1 - simpler_within_)) candidate = spread;
 }
 
 void Search::Trim(Candidate& candidate) {

@@ -45,7 +45,7 @@ std::vector<DateWindow> WindowsToJudge(const DayPattern& days, const Zone& zone,
 class Search {
  public:
   Search(Trial& trial, const ReachModel& model, const StartRules& rules, const ControllerForm& form,
-         DateWindow season, bool every_day_pattern = false);
+         DateWindow season, bool every_day_pattern = false, double simpler_within = 0.10);
 
   // For each number of runs a day the settings with the least water, least water first, at most so many;
   // empty if nothing holds.
@@ -91,6 +91,7 @@ class Search {
   ControllerForm form_;
   DateWindow season_;
   bool every_day_pattern_;
+  double simpler_within_;  // what one more programme must save
   double best_water_;
   std::vector<Candidate> found_;
 };
