@@ -120,8 +120,9 @@ void ImportLimit(RowReader& row, SeenRows& seen, ImportResult& result) {
   const auto rule = ReadRule(row);
   if (!rule) return;
   limit.rule = *rule;
-  const std::string key = std::string(ToText(limit.scope)) + "\n" + limit.subject + "\n" +
-                          Describe(limit.rule) + "\n" + limit.source;
+  // By what is written: a description has too few digits to tell two limits apart.
+  std::string key = std::string(ToText(limit.scope)) + "\n" + limit.subject + "\n" + limit.source;
+  for (const char* field : {"rule", "value", "unit", "from", "to", "days"}) key += "\n" + row.Known(field);
   if (!seen.IsNew(key, "the limit", "rule", row)) return;
   result.limits.push_back(std::move(limit));
 }
