@@ -118,4 +118,11 @@ bool SaysUnknown(std::string_view text) {
   return std::find(kWords.begin(), kWords.end(), plain) != kWords.end();
 }
 
+bool Mentions(const std::string& plain, std::initializer_list<std::string_view> stems) {
+  for (const std::string_view stem : stems) {
+    if (plain.find(stem) != std::string::npos) return true;
+  }
+  return false;
+}
+
 }  // namespace lastreach

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <initializer_list>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,5 +26,8 @@ int EditDistance(std::string_view a, std::string_view b);
 
 // Whether the cell says that nobody knows: blank, "UNK", "n/a", "-", "?", "TBD", -9.99, ...
 bool SaysUnknown(std::string_view text);
+
+// Whether one of the stems stands anywhere in a text that is already plain.
+bool Mentions(const std::string& plain, std::initializer_list<std::string_view> stems);
 
 }  // namespace lastreach

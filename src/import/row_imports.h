@@ -48,6 +48,17 @@ bool HasTimerCells(const RowReader& row);
 std::optional<PointCode> RequirePoint(RowReader& row, const SeenRows& seen);
 std::optional<Instant> RequireInstant(RowReader& row);
 
+// A cell that does not parse is left out and listed.
+template <typename T>
+std::optional<T> Optional(RowReader& row, const char* field, Result<T> (*parse)(std::string_view)) {
+  const std::string text = row.Known(field);
+  if (text.empty()) return std::nullopt;
+  Result<T> value = parse(text);
+  if (value.ok()) return std::move(*value);
+  row.LeaveOut(field, value.error().message);
+  return std::nullopt;
+}
+
 // A cell as a quantity with its origin. `scale` takes the SI of MeasuredCell to what `build` wants.
 template <typename T>
 std::optional<Sourced<T>> As(const std::optional<MeasuredCell>& cell, T (*build)(double), double scale = 1) {
