@@ -56,7 +56,7 @@ Result<std::vector<ChosenColumn>> ReadColumnsFile(const std::string& path, Table
         return BadInput("a columns file has [columns] and [units] and nothing else",
                         {path, LineOf(node), "", name});
       }
-      const Status taken = TakeTable(*node.as_table(), name == "units", path, kind, columns);
+      Status taken = TakeTable(*node.as_table(), name == "units", path, kind, columns);
       if (!taken.ok()) return taken.error();
     }
     return columns;

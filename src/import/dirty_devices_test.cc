@@ -53,7 +53,7 @@ TEST_F(DirtyDevices, EveryLineIsInOrListedOrBlankOrAboveTheHeadings) {
   EXPECT_EQ(table_.lines, 55);
   EXPECT_EQ(accounted, all);
   EXPECT_EQ(static_cast<size_t>(result_.rows_in), result_.points.size());
-  EXPECT_EQ(result_.rows_in + result_.rejected.size(), table_.rows.size());
+  EXPECT_EQ(static_cast<size_t>(result_.rows_in) + result_.rejected.size(), table_.rows.size());
 }
 
 TEST_F(DirtyDevices, RejectedRowsAreListedWithLineAndReason) {

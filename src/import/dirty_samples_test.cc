@@ -67,7 +67,7 @@ TEST_F(DirtySamples, EveryLineIsInOrListedOrBlankOrAboveTheHeadings) {
   for (int line = 1; line <= 57; ++line) all.insert(line);
   EXPECT_EQ(table_.lines, 57);
   EXPECT_EQ(accounted, all);
-  EXPECT_EQ(result_.rows_in + result_.rejected.size(), table_.rows.size());
+  EXPECT_EQ(static_cast<size_t>(result_.rows_in) + result_.rejected.size(), table_.rows.size());
   // One row holds a pair of readings, every other row one.
   EXPECT_EQ(result_.samples.size(), static_cast<size_t>(result_.rows_in) + 1);
 }

@@ -65,7 +65,7 @@ void ImportController(RowReader& row, SeenRows& seen, ImportResult& result) {
   form.every_n_max = Whole(row, "every_n_max");
   form.follows_clock_change = Optional(row, "follows_clock_change", ParseYesNo);
   form.overlap = Optional(row, "overlap", ReadOverlap).value_or(Overlap::kUnknown);
-  if (const Status sound = Validate(form); !sound.ok()) {
+  if (Status sound = Validate(form); !sound.ok()) {
     const std::string item = sound.error().place.column;
     return row.Reject(item.substr(item.find('.') + 1), sound.error().message);
   }

@@ -97,7 +97,8 @@ TEST(ImportRows, AccountsForEveryRowOfAnySheet) {
       const auto preview = MapColumns(table, kind, options);
       ASSERT_TRUE(preview.ok()) << preview.error().ToString();
       const ImportResult result = ImportRows(table, *preview, context);
-      ASSERT_EQ(result.rows_in + result.rejected.size(), table.rows.size()) << ToText(kind);
+      ASSERT_EQ(static_cast<size_t>(result.rows_in) + result.rejected.size(), table.rows.size())
+          << ToText(kind);
       std::set<int> rejected;
       for (const RejectedRow& row : result.rejected) {
         ASSERT_TRUE(rejected.insert(row.line).second) << "listed twice: " << row.line;

@@ -171,8 +171,7 @@ Result<Preview> MapColumns(const Table& table, TableKind kind, const MappingOpti
   std::vector<Candidate> candidates;
   for (const auto& [named, how] : {std::pair(&options.typed, ChosenHow::kTyped),
                                    std::pair(&options.remembered, ChosenHow::kRemembered)}) {
-    if (const Status added = AddNamed(table, kind, *named, how, candidates); !added.ok())
-      return added.error();
+    if (Status added = AddNamed(table, kind, *named, how, candidates); !added.ok()) return added.error();
   }
   const std::vector<Candidate> by_words = CandidatesOf(table, kind);
   candidates.insert(candidates.end(), by_words.begin(), by_words.end());
@@ -198,12 +197,12 @@ Result<Preview> MapColumns(const Table& table, TableKind kind, const MappingOpti
     if (!column_taken[i] && !table.headings[i].empty()) preview.unused_headings.push_back(table.headings[i]);
   }
   preview.notes = table.notes;
-  if (const Status needed = RequireNeeded(table, kind, preview); !needed.ok()) return needed.error();
-  if (const Status units = TakeNamedUnits(options.remembered, "remembered", table, preview); !units.ok())
+  if (Status needed = RequireNeeded(table, kind, preview); !needed.ok()) return needed.error();
+  if (Status units = TakeNamedUnits(options.remembered, "remembered", table, preview); !units.ok())
     return units.error();
-  if (const Status units = TakeNamedUnits(options.typed, "columns file", table, preview); !units.ok())
+  if (Status units = TakeNamedUnits(options.typed, "columns file", table, preview); !units.ok())
     return units.error();
-  if (const Status guessed = GuessUnits(table, preview); !guessed.ok()) return guessed.error();
+  if (Status guessed = GuessUnits(table, preview); !guessed.ok()) return guessed.error();
   return preview;
 }
 

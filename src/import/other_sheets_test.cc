@@ -31,7 +31,7 @@ class OtherSheets : public testing::Test {
     EXPECT_TRUE(preview.ok()) << preview.error().ToString();
     if (!preview.ok()) return {};
     ImportResult result = ImportRows(*table, *preview, context_);
-    EXPECT_EQ(result.rows_in + result.rejected.size(), table->rows.size());
+    EXPECT_EQ(static_cast<size_t>(result.rows_in) + result.rejected.size(), table->rows.size());
     return result;
   }
 

@@ -159,7 +159,7 @@ Status Database::Query(const std::string& sql, const std::vector<Value>& values,
     const int code = sqlite3_step(*statement);
     if (code == SQLITE_DONE) return Ok();
     if (code != SQLITE_ROW) return LastError();
-    if (const Status status = use(Row(*statement)); !status.ok()) return status;
+    if (Status status = use(Row(*statement)); !status.ok()) return status;
   }
 }
 
@@ -174,7 +174,7 @@ Result<std::optional<int64_t>> Database::QueryInt(const std::string& sql, const 
 }
 
 Result<int64_t> Database::Insert(const std::string& table, const Columns& columns) {
-  if (const Status status = Run(InsertSql(table, columns), ValuesOf(columns)); !status.ok()) {
+  if (Status status = Run(InsertSql(table, columns), ValuesOf(columns)); !status.ok()) {
     return status.error();
   }
   return sqlite3_last_insert_rowid(handle_);
@@ -183,7 +183,9 @@ Result<int64_t> Database::Insert(const std::string& table, const Columns& column
 Status Database::Upsert(const std::string& table, const std::string& key, const Columns& columns) {
   std::string changes;
   for (const auto& [name, value] : columns) {
-    if (name != key) changes += (changes.empty() ? "" : ", ") + name + " = excluded." + name;
+    if (name == key) continue;
+    if (!changes.empty()) changes += ", ";
+    changes.append(name).append(" = excluded.").append(name);
   }
   return Run(InsertSql(table, columns) + " ON CONFLICT (" + key + ") DO UPDATE SET " + changes,
              ValuesOf(columns));
@@ -193,7 +195,7 @@ Status Database::InTransaction(const std::function<Status()>& work) {
   const std::string name = "level_" + std::to_string(depth_);
   const bool outermost = depth_ == 0;
   // IMMEDIATE: a transaction that only later finds it cannot write would have done its reading in vain.
-  if (const Status begun = RunScript(outermost ? "BEGIN IMMEDIATE" : "SAVEPOINT " + name); !begun.ok()) {
+  if (Status begun = RunScript(outermost ? "BEGIN IMMEDIATE" : "SAVEPOINT " + name); !begun.ok()) {
     return begun;
   }
   struct Guard {

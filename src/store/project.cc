@@ -32,7 +32,7 @@ Status PrepareConnection(Database& database) {
 
 Status CheckHealth(Database& database) {
   std::string verdict;
-  const Status ran = database.Query("PRAGMA quick_check(1)", {}, [&](const Row& row) -> Status {
+  Status ran = database.Query("PRAGMA quick_check(1)", {}, [&](const Row& row) -> Status {
     verdict = row.Text("quick_check");
     return Ok();
   });
@@ -62,12 +62,12 @@ Result<Project> Project::Create(const std::string& path, const ProjectInfo& info
   const auto made = [&]() -> Result<Project> {
     auto database = Database::Open(path, OpenOptions().wait_ms);
     if (!database.ok()) return database.error();
-    if (const Status ready = PrepareConnection(**database); !ready.ok()) return ready.error();
+    if (Status ready = PrepareConnection(**database); !ready.ok()) return ready.error();
     Project project(std::make_unique<Impl>(std::move(*database)));
     Database& inside = *project.impl_->database;
-    const Status filled = inside.InTransaction([&]() -> Status {
-      if (const Status frame = WriteGeoPackageFrame(inside); !frame.ok()) return frame;
-      if (const Status tables = Migrate(inside); !tables.ok()) return tables;
+    Status filled = inside.InTransaction([&]() -> Status {
+      if (Status frame = WriteGeoPackageFrame(inside); !frame.ok()) return frame;
+      if (Status tables = Migrate(inside); !tables.ok()) return tables;
       return project.PutInfo(info);
     });
     if (!filled.ok()) return filled.error();
@@ -88,12 +88,12 @@ Result<Project> Project::Open(const std::string& path, OpenOptions options) {
   if (!opened.ok()) return opened.error();
   Database& database = **opened;
   if (const auto version = SchemaVersion(database); !version.ok()) return version.error();
-  if (const Status healthy = CheckHealth(database); !healthy.ok()) return healthy.error();
-  if (const Status ready = PrepareConnection(database); !ready.ok()) return ready.error();
+  if (Status healthy = CheckHealth(database); !healthy.ok()) return healthy.error();
+  if (Status ready = PrepareConnection(database); !ready.ok()) return ready.error();
   const auto version = SchemaVersion(database);
   if (!version.ok()) return version.error();
   if (*version < NewestSchemaVersion()) {
-    if (const Status migrated = Migrate(database); !migrated.ok()) return migrated.error();
+    if (Status migrated = Migrate(database); !migrated.ok()) return migrated.error();
   }
   return Project(std::make_unique<Impl>(std::move(*opened)));
 }

@@ -28,7 +28,7 @@ class Project::Impl {
   // Adds a record of a point to an append-only table, as a correction of row `replaces` unless that is 0.
   Result<int64_t> AddRecord(const std::string& table, const PointCode& point, Columns columns,
                             int64_t replaces) {
-    if (const Status known = RequirePoint(point); !known.ok()) return known.error();
+    if (Status known = RequirePoint(point); !known.ok()) return known.error();
     if (replaces != 0) {
       const auto old = database->QueryInt("SELECT id FROM " + table + " WHERE id = ? AND point = ?",
                                           {replaces, point.text()});
@@ -47,7 +47,7 @@ class Project::Impl {
   Result<std::vector<T>> List(const std::string& sql, const std::vector<Value>& values,
                               Result<T> (*read)(const Row&)) const {
     std::vector<T> list;
-    const Status status = database->Query(sql, values, [&](const Row& row) -> Status {
+    Status status = database->Query(sql, values, [&](const Row& row) -> Status {
       Result<T> item = read(row);
       if (!item.ok()) {
         Error error = item.error();

@@ -46,7 +46,7 @@ Status Project::RememberColumns(const std::string& kind, const std::vector<std::
   const std::string key = KeyOf(headings);
   return InTransaction([&]() -> Status {
     Database& database = *impl_->database;
-    const Status forgotten =
+    Status forgotten =
         database.Run("DELETE FROM column_mappings WHERE kind = ? AND headings = ?", {kind, key});
     if (!forgotten.ok()) return forgotten;
     for (const ChosenColumn& column : columns) {
@@ -70,7 +70,7 @@ Result<std::vector<ChosenColumn>> Project::RecallColumns(const std::string& kind
 
 Result<ImportId> Project::LogImport(const ImportEntry& entry, const std::vector<RejectedRow>& rejected) {
   ImportId id;
-  const Status logged = InTransaction([&]() -> Status {
+  Status logged = InTransaction([&]() -> Status {
     Database& database = *impl_->database;
     const auto added = database.Insert("import_log", {{"file", entry.file},
                                                       {"kind", entry.kind},
@@ -106,7 +106,7 @@ Result<std::vector<RejectedRow>> Project::RejectedRows(ImportId import) const {
 
 Status Project::PutPlan(const StoredPlan& plan) {
   if (!plan.point.empty()) {
-    if (const Status known = impl_->RequirePoint(plan.point); !known.ok()) return known;
+    if (Status known = impl_->RequirePoint(plan.point); !known.ok()) return known;
   }
   const auto added =
       impl_->database->Insert("plans", {{"point", plan.point.empty() ? Value() : Value(plan.point.text())},

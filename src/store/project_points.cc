@@ -101,7 +101,7 @@ Status Project::PutFlushPoint(const FlushPoint& point) {
                      {"notes", point.notes}};
   AddSourced(columns, "flow_l_per_s", point.flow, kLitresPerSecond);
   return InTransaction([&]() -> Status {
-    if (const Status put = impl_->database->Upsert("flush_points", "code", columns); !put.ok()) return put;
+    if (Status put = impl_->database->Upsert("flush_points", "code", columns); !put.ok()) return put;
     return point.position ? GrowExtent(*impl_->database, *point.position) : Ok();
   });
 }
@@ -111,24 +111,24 @@ Result<std::vector<FlushPoint>> Project::FlushPoints() const {
 }
 
 Result<FlushPoint> Project::FindFlushPoint(const PointCode& code) const {
-  if (const Status known = impl_->RequirePoint(code); !known.ok()) return known.error();
+  if (Status known = impl_->RequirePoint(code); !known.ok()) return known.error();
   auto found = impl_->List<FlushPoint>("SELECT * FROM flush_points WHERE code = ?", {code.text()}, ReadPoint);
   if (!found.ok()) return found.error();
   return std::move(found->front());
 }
 
 Status Project::PutReach(const Reach& reach) {
-  if (const Status known = impl_->RequirePoint(reach.point); !known.ok()) return known;
+  if (Status known = impl_->RequirePoint(reach.point); !known.ok()) return known;
   Columns columns = {{"point", reach.point.text()}};
   AddSourced(columns, "upstream_residual_mg_per_l", reach.upstream_residual, kMilligramsPerLitre);
   return InTransaction([&]() -> Status {
     Database& database = *impl_->database;
-    if (const Status put = database.Upsert("reaches", "point", columns); !put.ok()) return put;
-    const Status cleared = database.Run("DELETE FROM reach_pipes WHERE point = ?", {reach.point.text()});
+    if (Status put = database.Upsert("reaches", "point", columns); !put.ok()) return put;
+    Status cleared = database.Run("DELETE FROM reach_pipes WHERE point = ?", {reach.point.text()});
     if (!cleared.ok()) return cleared;
     int64_t position = 0;
     for (const ReachPipe& pipe : reach.pipes) {
-      const Status added = InsertPipe(database, reach.point, ++position, pipe);
+      Status added = InsertPipe(database, reach.point, ++position, pipe);
       if (!added.ok()) return added;
     }
     return Ok();
@@ -160,7 +160,7 @@ Result<std::optional<Reach>> Project::ReachOf(const PointCode& code) const {
 
 Status Project::PutControllerForm(const ControllerForm& form) {
   if (form.name.empty()) return BadInput("a controller form needs a name", {"", {}, "name", ""});
-  if (const Status sound = Validate(form); !sound.ok()) return sound;
+  if (Status sound = Validate(form); !sound.ok()) return sound;
   return impl_->database->Upsert("controller_forms", "name",
                                  {{"name", form.name}, {"form", FormToJson(form)}});
 }

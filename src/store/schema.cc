@@ -196,9 +196,8 @@ Status Migrate(Database& database, int version) {
       at = *now;
     }
     for (; at < version; ++at) {
-      if (const Status done = database.RunScript(kMigrations[static_cast<size_t>(at)]()); !done.ok())
-        return done;
-      const Status noted = database.Run(
+      if (Status done = database.RunScript(kMigrations[static_cast<size_t>(at)]()); !done.ok()) return done;
+      Status noted = database.Run(
           "INSERT INTO lastreach_schema (version, applied) VALUES (?, strftime('%Y-%m-%dT%H:%M:%fZ','now'))",
           {int64_t{at} + 1});
       if (!noted.ok()) return noted;
