@@ -1,6 +1,8 @@
 #include "plan/plan_device.h"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 
 #include "calendar/warnings.h"
 #include "plan/bound.h"
@@ -31,7 +33,9 @@ class Planner {
         trial_(form_, options.zone, numbers_),
         judge_(trial_, StratifiedDraws(static_cast<size_t>(options.draws), options.seed), slopes_,
                options.search_taps),
-        measurer_(options, numbers_, corner_, slopes_) {}
+        fresh_(trial_, PlainDraws(static_cast<size_t>(options.confirming_draws), options.seed + 1), slopes_,
+               options.search_taps),
+        measurer_(options, numbers_, corner_, slopes_, trial_.workspace()) {}
 
   void Plan() {
     Summarise();
@@ -115,8 +119,12 @@ class Planner {
     TimerSettings off;
     off.on = false;
     if (!judge_.Holds(off, FirstDays(), options_.sureness)) return false;
-    plan_.verdict = Verdict::kNoFlushNeeded;
     TakeUp(off);
+    if (plan_.planned_outcome->sureness < options_.sureness) {
+      LetGo();
+      return false;
+    }
+    plan_.verdict = Verdict::kNoFlushNeeded;
     plan_.reasons.push_back("The customers' own use keeps this reach fresh: with the device off, " +
                             plan_.planned_outcome->lowest_at.words + " still has " +
                             Residual(plan_.planned_outcome->lowest_mg_per_l) + " at the worst moment.");
@@ -135,31 +143,106 @@ class Planner {
     const StartRules rules(form_, facts_.limits, options_.zone, season_, numbers_.flow_m3_per_s, guard_min,
                            {});
     Search search(trial_, coarse_corner_, rules, form_, season_);
-    std::optional<Candidate> best;
     const std::vector<Candidate> finalists = search.Best(kFinalists);
     if (!finalists.empty()) least_at_corner_m3_per_day_ = finalists.front().water_m3_per_day;
-    for (const Candidate& candidate : finalists) {
-      const auto windows = WindowsToJudge(candidate.days, options_.zone, season_);
-      const auto sure = MakeSure(candidate, rules, search, judge_, windows, options_.sureness);
-      if (sure && (!best || IsBetter(*sure, *best))) best = sure;
+    std::vector<Candidate> sure = SureInJudgedDraws(finalists, rules, search);
+    sure = SureInFreshDraws(std::move(sure), rules, search);
+    while (!sure.empty()) {
+      auto best = sure.begin();
+      for (auto other = best + 1; other != sure.end(); ++other) {
+        if (IsBetter(*other, *best)) best = other;
+      }
+      if (auto confirmed = Confirmed(*best, rules, search)) return confirmed;
+      sure.erase(best);  // the limits leave it no room for the steps that fresh draws ask for
     }
-    return best ? Confirmed(*best, rules, search) : std::nullopt;
+    return std::nullopt;
   }
 
-  // The search told fewer services and other draws apart: add steps until fresh draws on all of them agree.
+  // Each candidate with the fewest minutes that are sure; without those that can no longer be best.
+  std::vector<Candidate> SureInJudgedDraws(const std::vector<Candidate>& candidates, const StartRules& rules,
+                                           const Search& search) {
+    std::vector<Candidate> sure;
+    for (const Candidate& candidate : candidates) {
+      const auto windows = WindowsToJudge(candidate.days, options_.zone, season_);
+      std::optional<Candidate> from = candidate;
+      const double most_m3_per_day = MostOfUse(candidate, sure);
+      if (std::isfinite(most_m3_per_day)) {
+        from = LongestWithin(candidate, most_m3_per_day, rules, search);
+        if (!from || !judge_.Holds(search.SteadySettingsOf(*from), windows, options_.sureness)) continue;
+      }
+      auto longer = MakeSure(*from, rules, search, judge_, windows, options_.sureness);
+      if (longer) sure.push_back(std::move(*longer));
+    }
+    return sure;
+  }
+
+  // The most water with which a candidate beside those sure already is worth asking for: no more than others
+  // of its kind, and little more than other kinds, for fresh draws ask one for more steps than another.
+  static double MostOfUse(const Candidate& candidate, const std::vector<Candidate>& sure) {
+    constexpr double kWorthAsking = 0.10;
+    double most_m3_per_day = std::numeric_limits<double>::infinity();
+    for (const Candidate& other : sure) {
+      const bool alike = other.days == candidate.days && other.starts() == candidate.starts();
+      most_m3_per_day =
+          std::min(most_m3_per_day, other.water_m3_per_day * (alike ? 1 + 1e-9 : 1 + kWorthAsking));
+    }
+    return most_m3_per_day;
+  }
+
+  // The candidate as long as that water and the rules let it be; none if it needs more at its shortest.
+  static std::optional<Candidate> LongestWithin(const Candidate& candidate, double most_m3_per_day,
+                                                const StartRules& rules, const Search& search) {
+    int steps = 0;
+    std::optional<Candidate> longest = candidate;
+    while (longest && longest->water_m3_per_day <= most_m3_per_day) {
+      longest = Lengthened(candidate, ++steps, rules, search);
+    }
+    do {
+      longest = Lengthened(candidate, --steps, rules, search);
+    } while (longest && longest->water_m3_per_day > most_m3_per_day);
+    return longest;
+  }
+
+  // The candidates with steps added until draws that they were not made sure in agree; without those that can
+  // no longer be best.
+  std::vector<Candidate> SureInFreshDraws(std::vector<Candidate> candidates, const StartRules& rules,
+                                          const Search& search) {
+    std::stable_sort(candidates.begin(), candidates.end(), NeedsLessWater);
+    std::vector<Candidate> sure;
+    for (const Candidate& candidate : candidates) {
+      const bool too_late = std::any_of(sure.begin(), sure.end(), [&](const Candidate& other) {
+        const bool fewer_runs = candidate.runs_per_day < other.runs_per_day;
+        return candidate.water_m3_per_day > other.water_m3_per_day * (fewer_runs ? 1 + kSameWater : 1 - 1e-9);
+      });
+      if (too_late) continue;
+      const auto windows = WindowsToJudge(candidate.days, options_.zone, season_);
+      for (int steps = 0;; ++steps) {
+        const std::optional<Candidate> longer = Lengthened(candidate, steps, rules, search);
+        if (!longer) break;
+        if (!fresh_.Holds(search.SteadySettingsOf(*longer), windows, options_.sureness)) continue;
+        sure.push_back(*longer);
+        break;
+      }
+    }
+    return sure;
+  }
+
+  // The search told fewer services apart, in windows that hold the pattern's longest gap: add steps until all
+  // services agree, through the season.
   std::optional<TimerSettings> Confirmed(const Candidate& found, const StartRules& rules,
                                          const Search& search) {
-    SurenessJudge fresh(trial_, PlainDraws(static_cast<size_t>(options_.confirming_draws), options_.seed + 1),
-                        slopes_);
-    const auto windows = WindowsToJudge(found.days, options_.zone, season_);
     for (int steps = 0;; ++steps) {
       const std::optional<Candidate> longer = Lengthened(found, steps, rules, search);
-      if (!longer) return std::nullopt;
-      if (!fresh.Holds(search.SteadySettingsOf(*longer), windows, options_.sureness)) continue;
-      // The windows judged so far hold the pattern's longest gap; the season may still have a worse moment.
-      TakeUp(search.SettingsOf(*longer));
+      if (!longer) break;
+      TakeUp(search.SettingsOf(*longer), options_.sureness);
       if (plan_.planned_outcome->sureness >= options_.sureness) return plan_.settings;
     }
+    LetGo();
+    return std::nullopt;
+  }
+
+  static bool NeedsLessWater(const Candidate& a, const Candidate& b) {
+    return a.water_m3_per_day < b.water_m3_per_day;
   }
 
   static bool IsBetter(const Candidate& a, const Candidate& b) {
@@ -225,11 +308,23 @@ class Planner {
            CountOverlaps({facts_.form, settings}, options_.zone, season_, trial_.Clock(0)).starts == 0;
   }
 
-  // Fills in all that follows from the settings taken up.
-  void TakeUp(const TimerSettings& settings) {
+  // Forgets settings taken up that did not prove good enough.
+  void LetGo() {
+    plan_.settings = facts_.present.value_or(TimerSettings{});
+    plan_.planned_outcome.reset();
+    plan_.planned_series = {};
+    plan_.present_series = {};
+    plan_.next_runs.clear();
+    plan_.volume_a_run = {};
+  }
+
+  // Fills in all that follows from the settings taken up; only in part where they are less sure than that.
+  void TakeUp(const TimerSettings& settings, double at_least_sure = 0) {
     plan_.settings = settings;
     const CalendarAnswer answer = AnswerCalendar({form_, settings}, options_.zone, season_);
-    plan_.planned_outcome = measurer_.OutcomeOf(form_, KeyedLongAgo(settings), kClockErrors_min, answer);
+    plan_.planned_outcome =
+        measurer_.OutcomeOf(form_, KeyedLongAgo(settings), kClockErrors_min, answer, at_least_sure);
+    if (plan_.planned_outcome->sureness < at_least_sure) return;
     plan_.next_runs.assign(answer.runs.begin(),
                            answer.runs.begin() + std::min<std::ptrdiff_t>(3, std::ssize(answer.runs)));
     if (!settings.programmes.empty()) {
@@ -257,6 +352,7 @@ class Planner {
   ReachModel coarse_corner_;  // neighbours together, for the search
   Trial trial_;
   SurenessJudge judge_;
+  SurenessJudge fresh_;  // the draws that sureness is reported in
   Measurer measurer_;
   double least_at_corner_m3_per_day_ = 0;
 };
