@@ -3,6 +3,29 @@
 #include <algorithm>
 
 namespace lastreach {
+namespace {
+
+// Every programme in turn gives up a step for as long as `is_sure` of what is left.
+template <typename IsSure>
+Candidate ShortenedOneByOne(Candidate candidate, const StartRules& rules, const Search& search,
+                            IsSure is_sure) {
+  if (candidate.programmes.size() < 2) return candidate;
+  std::vector<char> may_shrink(candidate.programmes.size(), 1);
+  while (std::find(may_shrink.begin(), may_shrink.end(), 1) != may_shrink.end()) {
+    for (size_t p = 0; p < candidate.programmes.size(); ++p) {
+      if (may_shrink[p] == 0) continue;
+      Candidate shorter = candidate;
+      shorter.programmes[p].minutes -= rules.minutes_step();
+      // What one programme cannot give up now it cannot give up when others have given more.
+      may_shrink[p] = shorter.programmes[p].minutes >= rules.least_minutes() && is_sure(shorter) ? 1 : 0;
+      if (may_shrink[p] != 0) candidate = std::move(shorter);
+    }
+  }
+  search.Measure(candidate);
+  return candidate;
+}
+
+}  // namespace
 
 std::optional<Candidate> Lengthened(const Candidate& candidate, int steps, const StartRules& rules,
                                     const Search& search) {
@@ -33,10 +56,10 @@ std::optional<Candidate> MakeSure(const Candidate& candidate, const StartRules& 
   while (Lengthened(candidate, lowest - 1, rules, search)) --lowest;
   int highest = 0;
   while (Lengthened(candidate, highest + 1, rules, search)) ++highest;
-  const auto holds = [&](int steps) {
-    return judge.Holds(search.SteadySettingsOf(*Lengthened(candidate, steps, rules, search)), windows,
-                       sureness);
+  const auto is_sure = [&](const Candidate& tried) {
+    return judge.Holds(search.SteadySettingsOf(tried), windows, sureness);
   };
+  const auto holds = [&](int steps) { return is_sure(*Lengthened(candidate, steps, rules, search)); };
   if (!Lengthened(candidate, 0, rules, search)) return {};
 
   // Bracket outward from where the search stopped, which is near.
@@ -65,7 +88,7 @@ std::optional<Candidate> MakeSure(const Candidate& candidate, const StartRules& 
     const int middle = failing + (holding - failing) / 2;
     (holds(middle) ? holding : failing) = middle;
   }
-  return Lengthened(candidate, holding, rules, search);
+  return ShortenedOneByOne(*Lengthened(candidate, holding, rules, search), rules, search, is_sure);
 }
 
 }  // namespace lastreach

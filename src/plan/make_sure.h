@@ -8,7 +8,8 @@
 namespace lastreach {
 
 // Moves all programmes' minutes up or down together, a step of the form at a time, to the fewest that hold in
-// `sureness` of the judge's draws; none if no length the rules allow does.
+// `sureness` of the judge's draws, then shortens them one by one as far as that lasts; none if no length the
+// rules allow does.
 //
 // More minutes never let the water get older, so what holds stays held as steps are added, and the fewest are
 // found by doubling and halving.

@@ -1,26 +1,44 @@
 #include "plan/measure.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace lastreach {
+namespace {
+
+bool RunsAlikeEveryDay(const TimerSettings& settings) {
+  return !settings.on ||
+         std::all_of(settings.programmes.begin(), settings.programmes.end(), [](const Programme& programme) {
+           return programme.starts_min.empty() || programme.days == DayPattern(kEveryWeekday);
+         });
+}
+
+}  // namespace
 
 Measurer::Measurer(const PlanOptions& options, const PlanningNumbers& numbers, const ReachModel& corner,
-                   const Deviates& slopes)
-    : options_(options), numbers_(numbers), corner_(corner), slopes_(slopes) {}
+                   const Deviates& slopes, std::shared_ptr<TransportWorkspace> workspace)
+    : options_(options),
+      numbers_(numbers),
+      corner_(corner),
+      slopes_(slopes),
+      workspace_(std::move(workspace)) {}
 
 Outcome Measurer::OutcomeOf(const ControllerForm& form, const TimerSettings& settings,
-                            std::span<const int> clocks_min, const CalendarAnswer& answer) {
-  Trial trial(form, options_.zone, numbers_);
+                            std::span<const int> clocks_min, const CalendarAnswer& answer,
+                            double at_least_sure) {
+  Trial trial(form, options_.zone, numbers_, workspace_);
   const DateWindow season{options_.from, options_.to};
   const Low worst = trial.Lowest(settings, corner_, season, clocks_min, answer.phases);
 
-  const DateWindow window = Around(worst.when, 1, 3);
+  // Where every day is alike one of them holds the worst of every draw.
+  const DateWindow window = RunsAlikeEveryDay(settings) ? Around(worst.when, 0, 1) : Around(worst.when, 1, 3);
   const std::vector<int> phases = PhasesFrom(settings, answer.phases, window.from);
   SurenessJudge judge(trial, PlainDraws(static_cast<size_t>(options_.confirming_draws), options_.seed + 1),
                       slopes_);
-  const std::vector<double> lows = judge.Lows(settings, window, clocks_min, phases);
+  const std::vector<double> lows = judge.Lows(settings, window, clocks_min, phases, at_least_sure);
   const auto first_holding = std::lower_bound(lows.begin(), lows.end(), numbers_.target_mg_per_l);
-  const auto unsure = static_cast<size_t>((1 - options_.sureness) * static_cast<double>(lows.size()));
+  const auto unsure =
+      static_cast<size_t>(std::floor((1 - options_.sureness) * static_cast<double>(lows.size()) + 1e-9));
 
   Outcome outcome;
   outcome.sureness = static_cast<double>(lows.end() - first_holding) / static_cast<double>(lows.size());

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <span>
 
 #include "calendar/answer.h"
@@ -15,13 +16,14 @@ class Measurer {
  public:
   // `corner`: the model in which the season is searched for its worst moment.
   Measurer(const PlanOptions& options, const PlanningNumbers& numbers, const ReachModel& corner,
-           const Deviates& slopes);
+           const Deviates& slopes, std::shared_ptr<TransportWorkspace> workspace);
 
   // What `settings` do on a timer of this form whose clock is off by any of `clocks_min`. The season is
   // searched for its worst moment at the corner; around it the draws give sureness and the residual at the
-  // asked-for sureness. `answer`: the calendar of the same settings over the season.
+  // asked-for sureness. `answer`: the calendar of the same settings over the season. What is less sure than
+  // `at_least_sure` is not followed up: the draws left then count as failing.
   Outcome OutcomeOf(const ControllerForm& form, const TimerSettings& settings,
-                    std::span<const int> clocks_min, const CalendarAnswer& answer);
+                    std::span<const int> clocks_min, const CalendarAnswer& answer, double at_least_sure = 0);
 
   // The residual at one place over the fortnight around `when`, middle values, every quarter of an hour.
   ResidualSeries SeriesOf(const ControllerForm& form, const TimerSettings& settings, int clock_fast_min,
@@ -38,6 +40,7 @@ class Measurer {
   const PlanningNumbers& numbers_;
   const ReachModel& corner_;
   Deviates slopes_;
+  std::shared_ptr<TransportWorkspace> workspace_;
 };
 
 // The same settings as if keyed long before: an every-N programme keeps its days and starts ten weeks of

@@ -77,7 +77,6 @@ class Gatherer {
     Temperature();
     Losses();
     for (size_t i = 0; i < facts_.reach.pipes.size(); ++i) Pipe(facts_.reach.pipes[i], i + 1);
-    if (out_.demand_m3_per_s() <= 0) out_.log_sd[kDemand] = 0;
     out_.log_sd[kReachVolume] = std::sqrt(volume_variance_ / (out_.volume_m3() * out_.volume_m3()));
     return std::move(out_);
   }
@@ -202,7 +201,8 @@ class Gatherer {
       if (facts_.supply.demand_per_service) {
         each = facts_.supply.demand_per_service->value.cubic_metres_per_second();
         spread = kDemandSpread.Of(facts_.supply.demand_per_service->origin.kind);
-      } else if (out_.demand_m3_per_s() <= 0) {
+      } else if (!said_use_of_a_service_) {
+        said_use_of_a_service_ = true;
         out_.assumed.push_back(Say("use of a service %.0f gal/d", kUsePerService_gpd));
       }
       numbers.demand_m3_per_s = each * numbers.services;
@@ -211,13 +211,14 @@ class Gatherer {
       numbers.services = 1;
       out_.assumed.push_back("the use" + name + " is drawn at its end");
     }
-    out_.log_sd[kDemand] = std::max(out_.log_sd[kDemand], spread);
+    if (numbers.demand_m3_per_s > 0) out_.log_sd[kDemand] = std::max(out_.log_sd[kDemand], spread);
   }
 
   const DeviceFacts& facts_;
   const PlanOptions& options_;
   PlanningNumbers out_;
   double volume_variance_ = 0;
+  bool said_use_of_a_service_ = false;
 };
 
 }  // namespace

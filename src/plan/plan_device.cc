@@ -1,6 +1,8 @@
 #include "plan/plan_device.h"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 
 #include "calendar/warnings.h"
 #include "plan/bound.h"
@@ -31,8 +33,9 @@ class Planner {
         trial_(form_, options.zone, numbers_),
         judge_(trial_, StratifiedDraws(static_cast<size_t>(options.draws), options.seed), slopes_,
                options.search_taps),
-        fresh_(trial_, PlainDraws(static_cast<size_t>(options.confirming_draws), options.seed + 1), slopes_),
-        measurer_(options, numbers_, corner_, slopes_) {}
+        fresh_(trial_, PlainDraws(static_cast<size_t>(options.confirming_draws), options.seed + 1), slopes_,
+               options.search_taps),
+        measurer_(options, numbers_, corner_, slopes_, trial_.workspace()) {}
 
   void Plan() {
     Summarise();
@@ -116,8 +119,12 @@ class Planner {
     TimerSettings off;
     off.on = false;
     if (!judge_.Holds(off, FirstDays(), options_.sureness)) return false;
-    plan_.verdict = Verdict::kNoFlushNeeded;
     TakeUp(off);
+    if (plan_.planned_outcome->sureness < options_.sureness) {
+      LetGo();
+      return false;
+    }
+    plan_.verdict = Verdict::kNoFlushNeeded;
     plan_.reasons.push_back("The customers' own use keeps this reach fresh: with the device off, " +
                             plan_.planned_outcome->lowest_at.words + " still has " +
                             Residual(plan_.planned_outcome->lowest_mg_per_l) + " at the worst moment.");
@@ -140,12 +147,16 @@ class Planner {
     std::vector<Candidate> sure;
     double least = 0;
     least_at_corner_m3_per_day_ = 0;
-    for (Candidate& candidate : search.Best(kFinalists)) {
+    for (const Candidate& candidate : search.Best(kFinalists)) {
       // Draws ask for no less than the corner does, give or take a tie.
       const double worth = least * (1 + std::max(options_.simpler_within, kSameWater));
       if (!sure.empty() && candidate.water_m3_per_day > worth) break;
-      search.Improve(candidate);
       if (least_at_corner_m3_per_day_ == 0) least_at_corner_m3_per_day_ = candidate.water_m3_per_day;
+      const bool no_gain = std::any_of(sure.begin(), sure.end(), [&](const Candidate& other) {
+        return other.runs_per_day <= candidate.runs_per_day + 1e-9 &&
+               other.water_m3_per_day <= candidate.water_m3_per_day * (1 + 1e-9);
+      });
+      if (no_gain) continue;
       const auto windows = WindowsToJudge(candidate.days, options_.zone, season_);
       const auto found = MakeSure(candidate, rules, search, judge_, windows, options_.sureness);
       if (!found || (!sure.empty() && found->water_m3_per_day > worth)) continue;
@@ -188,10 +199,12 @@ class Planner {
                                               const Search& search) {
     for (int steps = 0;; ++steps) {
       const std::optional<Candidate> longer = Lengthened(found, steps, rules, search);
-      if (!longer) return std::nullopt;
-      TakeUp(search.SettingsOf(*longer));
+      if (!longer) break;
+      TakeUp(search.SettingsOf(*longer), options_.sureness);
       if (plan_.planned_outcome->sureness >= options_.sureness) return plan_.settings;
     }
+    LetGo();
+    return std::nullopt;
   }
 
   void ExplainWhyNothingHolds() {
@@ -251,11 +264,23 @@ class Planner {
            CountOverlaps({facts_.form, settings}, options_.zone, season_, trial_.Clock(0)).starts == 0;
   }
 
-  // Fills in all that follows from the settings taken up.
-  void TakeUp(const TimerSettings& settings) {
+  // Forgets settings taken up that did not prove good enough.
+  void LetGo() {
+    plan_.settings = facts_.present.value_or(TimerSettings{});
+    plan_.planned_outcome.reset();
+    plan_.planned_series = {};
+    plan_.present_series = {};
+    plan_.next_runs.clear();
+    plan_.volume_a_run = {};
+  }
+
+  // Fills in all that follows from the settings taken up; only in part where they are less sure than that.
+  void TakeUp(const TimerSettings& settings, double at_least_sure = 0) {
     plan_.settings = settings;
     const CalendarAnswer answer = AnswerCalendar({form_, settings}, options_.zone, season_);
-    plan_.planned_outcome = measurer_.OutcomeOf(form_, KeyedLongAgo(settings), kClockErrors_min, answer);
+    plan_.planned_outcome =
+        measurer_.OutcomeOf(form_, KeyedLongAgo(settings), kClockErrors_min, answer, at_least_sure);
+    if (plan_.planned_outcome->sureness < at_least_sure) return;
     plan_.next_runs.assign(answer.runs.begin(),
                            answer.runs.begin() + std::min<std::ptrdiff_t>(3, std::ssize(answer.runs)));
     if (!settings.programmes.empty()) {
@@ -282,8 +307,8 @@ class Planner {
   ReachModel corner_;         // every service
   ReachModel coarse_corner_;  // neighbours together, for the search
   Trial trial_;
-  SurenessJudge judge_;  // coarse, for the search
-  SurenessJudge fresh_;  // every service, draws the search has not seen
+  SurenessJudge judge_;
+  SurenessJudge fresh_;  // the draws that sureness is reported in
   Measurer measurer_;
   double least_at_corner_m3_per_day_ = 0;
 };

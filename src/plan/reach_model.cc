@@ -50,10 +50,13 @@ ReachModel ModelReach(const PlanningNumbers& numbers, const Deviates& deviates, 
     const int share = all > most_taps ? (pipe.services * most_taps + all - 1) / all : pipe.services;
     const int parts = std::max(1, share);
     for (int i = 0; i < parts; ++i) {
+      // Whole services only: then no more is drawn short of any place than really is.
+      const int services = pipe.services * (i + 1) / parts - pipe.services * i / parts;
+      const double portion = pipe.services > 0 ? static_cast<double>(services) / pipe.services : 1;
       BranchSegment segment;
-      segment.length_m = pipe.length_m * stretch / parts;
+      segment.length_m = pipe.length_m * stretch * portion;
       segment.diameter_m = pipe.diameter_m;
-      segment.tap_demand_m3_per_s = pipe.demand_m3_per_s * thirst / parts;
+      segment.tap_demand_m3_per_s = pipe.demand_m3_per_s * thirst * portion;
       segment.bulk_per_s = bulk;
       segment.wall_m_per_s = pipe.wall_m_per_s * wall;
       if (pipe.services > 0) {

@@ -59,9 +59,8 @@ std::optional<double> LeastWaterWith(const DeviceFacts& facts, const ControllerF
   const StartRules rules(form, facts.limits, options.zone, season, trial.numbers().flow_m3_per_s, kGuard_min,
                          relaxed);
   Search search(trial, corner, rules, form, season, relaxed.days);
-  std::vector<Candidate> best = search.Best(1);
+  const std::vector<Candidate> best = search.Best(1);
   if (best.empty()) return std::nullopt;
-  search.Improve(best.front());
   return best.front().water_m3_per_day;
 }
 

@@ -17,26 +17,33 @@ bool Has(const ControllerForm& form, DayPatternKind kind) {
   return std::find(form.day_patterns->begin(), form.day_patterns->end(), kind) != form.day_patterns->end();
 }
 
-// The longest stretch of days from one set day to the next, round the week.
-int LongestGapDays(unsigned bits) {
-  int longest = 0;
-  for (int day = 0; day < 7; ++day) {
-    if ((bits >> day & 1U) == 0) continue;
-    int gap = 1;
-    while ((bits >> ((day + gap) % 7) & 1U) == 0) ++gap;
-    longest = std::max(longest, gap);
+// The longest stretches of days, round the week, that hold one gap between set days, two gaps, and so on.
+std::vector<int> LongestGapsDays(unsigned bits) {
+  std::vector<int> days;
+  for (int day = 0; day < 14; ++day) {
+    if ((bits >> (day % 7) & 1U) != 0) days.push_back(day);
+  }
+  const size_t count = days.size() / 2;
+  std::vector<int> longest(count, 0);
+  for (size_t first = 0; first < count; ++first) {
+    for (size_t gaps = 1; gaps <= count; ++gaps) {
+      longest[gaps - 1] = std::max(longest[gaps - 1], days[first + gaps] - days[first]);
+    }
   }
   return longest;
 }
 
-// Of all sets of `count` weekdays, the one with the shortest longest gap; Monday among them.
+// Of all sets of `count` weekdays the most even, whose stretches of so many gaps are no longer than need be;
+// Monday among them.
 Weekdays BestWeekdays(int count) {
   Weekdays best;
-  int best_gap = std::numeric_limits<int>::max();
+  std::vector<int> best_gaps;
   for (unsigned bits = 1; bits < 128; bits += 2) {
-    if (Weekdays{bits}.count() != count || LongestGapDays(bits) >= best_gap) continue;
+    if (Weekdays{bits}.count() != count) continue;
+    std::vector<int> gaps = LongestGapsDays(bits);
+    if (best.bits != 0 && gaps >= best_gaps) continue;
     best = Weekdays{bits};
-    best_gap = LongestGapDays(bits);
+    best_gaps = std::move(gaps);
   }
   return best;
 }
@@ -60,6 +67,10 @@ double SetsOf(int positions, int count) {
   double sets = 1;
   for (int i = 0; i < count; ++i) sets *= static_cast<double>(positions - i) / (i + 1);
   return sets;
+}
+
+bool NeedsLessWater(const Candidate& a, const Candidate& b) {
+  return a.water_m3_per_day < b.water_m3_per_day;
 }
 
 std::vector<int> AllStarts(const Candidate& candidate) {
@@ -143,31 +154,55 @@ std::vector<Candidate> Search::Best(size_t most) {
       hopeless_from = every->n;  // longer gaps will not do what shorter ones could not
     }
   }
-  const auto less_water = [](const Candidate& a, const Candidate& b) {
-    return a.water_m3_per_day < b.water_m3_per_day;
-  };
-  std::stable_sort(found_.begin(), found_.end(), less_water);
-  std::vector<Candidate> best;
+  std::stable_sort(found_.begin(), found_.end(), NeedsLessWater);
+  std::vector<std::vector<Candidate>> groups;
   for (const Candidate& candidate : found_) {
-    const bool known = std::any_of(best.begin(), best.end(), [&](const Candidate& other) {
-      return std::abs(candidate.runs_per_day - other.runs_per_day) < 1e-9;
+    const auto alike = std::find_if(groups.begin(), groups.end(), [&](const std::vector<Candidate>& group) {
+      return group.front().days == candidate.days && group.front().starts() == candidate.starts();
     });
-    if (!known && best.size() < most) best.push_back(candidate);
+    if (alike == groups.end()) {
+      if (groups.size() < most) groups.push_back({candidate});
+    } else if (candidate.water_m3_per_day <= alike->front().water_m3_per_day * (1 + kSameWater)) {
+      alike->push_back(candidate);
+    }
   }
+  std::vector<Candidate> best;
+  for (std::vector<Candidate>& group : groups) {
+    KeepTheNearestToLess(group);
+    Improve(group.front());
+    best.insert(best.end(), group.begin(), group.end());
+  }
+  std::stable_sort(best.begin(), best.end(), NeedsLessWater);
   return best;
 }
 
+void Search::KeepTheNearestToLess(std::vector<Candidate>& group) {
+  constexpr size_t kKept = 8;
+  if (group.size() < 2) return;
+  std::vector<std::pair<double, size_t>> spare;
+  for (size_t i = 0; i < group.size(); ++i) spare.emplace_back(-LowestWithLess(group[i]), i);
+  std::sort(spare.begin(), spare.end());
+  std::vector<Candidate> kept;
+  for (size_t k = 0; k < std::min(kKept, spare.size()); ++k) kept.push_back(group[spare[k].second]);
+  group = std::move(kept);
+}
+
 bool Search::FullestHolds(const DayPattern& days) {
-  // As many starts as there are, each as long as the rules let it be.
-  const int starts = rules_.most_starts();
-  std::vector<int> wished;
-  for (int i = 0; i < starts; ++i) wished.push_back(kMinutesPerDay * i / starts);
-  for (int minutes = rules_.MostMinutes(starts); minutes >= rules_.least_minutes();
-       minutes = minutes / 2 / rules_.minutes_step() * rules_.minutes_step()) {
-    const std::vector<int> snapped = Snapped(wished, minutes);
-    if (!snapped.empty()) return Holds(Uniform(days, snapped, minutes));
+  bool any_fits = false;
+  // Many starts crowd where hours are forbidden and leave room for short runs only, so fewer are tried too.
+  for (int starts = rules_.most_starts(); starts >= 1; --starts) {
+    std::vector<int> wished;
+    for (int i = 0; i < starts; ++i) wished.push_back(kMinutesPerDay * i / starts);
+    for (int minutes = rules_.MostMinutes(starts); minutes >= rules_.least_minutes();
+         minutes = minutes / 2 / rules_.minutes_step() * rules_.minutes_step()) {
+      const std::vector<int> snapped = Snapped(wished, minutes);
+      if (snapped.empty()) continue;
+      any_fits = true;
+      if (Holds(Uniform(days, snapped, minutes))) return true;
+      break;
+    }
   }
-  return true;  // nothing fits evenly; let the sets be tried
+  return !any_fits;  // where nothing fits evenly, let the sets be tried
 }
 
 void Search::TryPattern(const DayPattern& days) {
@@ -351,12 +386,33 @@ void Search::Measure(Candidate& candidate) const {
 }
 
 double Search::DayShare(const DayPattern& days) const {
+  for (const auto& [known, share] : day_shares_) {
+    if (known == days) return share;
+  }
+  return day_shares_.emplace_back(days, CountDayShare(days)).second;
+}
+
+double Search::CountDayShare(const DayPattern& days) const {
   TimerSettings once;
   once.programmes.push_back({{0}, 1, days, {}});
   ControllerForm plain;
   plain.odd_skips_31st = form_.odd_skips_31st;
   const auto runs = ExpandRuns(plain, once, Zone::Utc(), season_, {});
   return static_cast<double>(runs.size()) / (DayNumber(season_.to) - DayNumber(season_.from));
+}
+
+double Search::LowestWithLess(Candidate candidate) {
+  for (auto& block : candidate.programmes) {
+    block.minutes = std::max(rules_.least_minutes(), block.minutes - rules_.minutes_step());
+  }
+  const TimerSettings settings = SteadySettingsOf(candidate);
+  double lowest = std::numeric_limits<double>::infinity();
+  int warm_up_days = 2;
+  for (const DateWindow& window : WindowsToJudge(candidate.days, trial_.zone(), season_)) {
+    const Low low = trial_.Lowest(settings, model_, window, kClockErrors_min, {}, &warm_up_days);
+    lowest = std::min(lowest, low.mg_per_l);
+  }
+  return lowest;
 }
 
 bool Search::Holds(const Candidate& candidate) {

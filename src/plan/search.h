@@ -1,5 +1,6 @@
 #pragma once
 
+#include <utility>
 #include <vector>
 
 #include "plan/start_rules.h"
@@ -47,8 +48,9 @@ class Search {
   Search(Trial& trial, const ReachModel& model, const StartRules& rules, const ControllerForm& form,
          DateWindow season, bool every_day_pattern = false, double simpler_within = 0.10);
 
-  // For each number of runs a day the settings with the least water, least water first, at most so many;
-  // empty if nothing holds.
+  // The best few kinds, a kind being days and a number of starts: of each the one with the least water, and
+  // up to seven more with as little. Least water first; empty if nothing holds. Other draws than this model's
+  // decide between those of a kind: what holds with equal minutes here need not elsewhere.
   std::vector<Candidate> Best(size_t most);
 
   // The settings a candidate stands for. Every-N starts on the season's first day.
@@ -65,7 +67,8 @@ class Search {
   void Measure(Candidate& candidate) const;
 
  private:
-  // Whether the most water this pattern can give holds; if not, the pattern is not worth a search.
+  // Whether about the most water this pattern can give holds, for any number of starts spread evenly; if not,
+  // the pattern is not worth a search.
   bool FullestHolds(const DayPattern& days);
   void TryPattern(const DayPattern& days);
   void TryEverySet(const DayPattern& days, int starts);
@@ -77,6 +80,10 @@ class Search {
   Candidate Uniform(const DayPattern& days, const std::vector<int>& starts, int minutes) const;
   // The same starts dealt over as many programmes as there are.
   Candidate SpreadOverProgrammes(const Candidate& candidate) const;
+  // Those of equal water that come nearest to holding with a step less, nearest first.
+  void KeepTheNearestToLess(std::vector<Candidate>& group);
+  // The lowest residual in the windows to judge with every programme a step shorter, if it can be.
+  double LowestWithLess(Candidate candidate);
   // Lowers each programme's minutes as far as holds.
   void Trim(Candidate& candidate);
   // Moves starts one at a time while that lets minutes fall.
@@ -84,6 +91,7 @@ class Search {
   // The least minutes for all programmes alike, from some that hold.
   int LeastMinutes(Candidate candidate, int holds);
   double DayShare(const DayPattern& days) const;
+  double CountDayShare(const DayPattern& days) const;
 
   Trial& trial_;
   const ReachModel& model_;
@@ -94,6 +102,7 @@ class Search {
   double simpler_within_;  // what one more programme must save
   double best_water_;
   std::vector<Candidate> found_;
+  mutable std::vector<std::pair<DayPattern, double>> day_shares_;  // those asked for so far
 };
 
 }  // namespace lastreach

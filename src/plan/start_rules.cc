@@ -103,9 +103,11 @@ bool StartRules::Allows(int start_min, int minutes) const {
 std::optional<int> StartRules::Nearest(int wished_min, int minutes) const {
   const int wished =
       static_cast<int>(std::lround(static_cast<double>(wished_min) / start_step_)) * start_step_;
+  const int nearer_side = wished < wished_min ? 1 : -1;
   for (int away = 0; away <= kMinutesPerDay; away += start_step_) {
-    if (Allows(wished - away, minutes)) return wished - away;
-    if (Allows(wished + away, minutes)) return wished + away;
+    for (const int side : {nearer_side, -nearer_side}) {
+      if (Allows(wished + side * away, minutes)) return wished + side * away;
+    }
   }
   return std::nullopt;
 }

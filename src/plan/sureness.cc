@@ -93,24 +93,32 @@ SurenessJudge::SurenessJudge(Trial& trial, std::vector<Deviates> draws, const De
 
 bool SurenessJudge::Holds(const TimerSettings& settings, const std::vector<DateWindow>& windows,
                           double sureness, const std::vector<int>& phases) {
-  const auto may_fail =
-      static_cast<size_t>(std::floor((1 - sureness) * static_cast<double>(models_.size()) + 1e-9));
   size_t failed = 0;
   for (const ReachModel& model : models_) {
-    if (!trial_.Holds(settings, model, windows, phases) && ++failed > may_fail) return false;
+    if (!trial_.Holds(settings, model, windows, phases) && ++failed > MayFail(sureness)) return false;
   }
   return true;
 }
 
 std::vector<double> SurenessJudge::Lows(const TimerSettings& settings, DateWindow window,
-                                        std::span<const int> clock_errors_min,
-                                        const std::vector<int>& phases) {
+                                        std::span<const int> clock_errors_min, const std::vector<int>& phases,
+                                        double at_least_sure) {
   std::vector<double> lows;
+  size_t failed = 0;
+  int warm_up_days = 2;  // neighbours in the order of hardness need about the same
   for (const ReachModel& model : models_) {
-    lows.push_back(trial_.Lowest(settings, model, window, clock_errors_min, phases).mg_per_l);
+    const Low low = trial_.Lowest(settings, model, window, clock_errors_min, phases, &warm_up_days);
+    lows.push_back(low.mg_per_l);
+    failed += low.mg_per_l < trial_.numbers().target_mg_per_l ? 1 : 0;
+    if (failed > MayFail(at_least_sure)) break;
   }
+  lows.resize(models_.size(), 0);
   std::sort(lows.begin(), lows.end());
   return lows;
+}
+
+size_t SurenessJudge::MayFail(double sureness) const {
+  return static_cast<size_t>(std::floor((1 - sureness) * static_cast<double>(models_.size()) + 1e-9));
 }
 
 }  // namespace lastreach

@@ -40,11 +40,15 @@ class SurenessJudge {
   bool Holds(const TimerSettings& settings, const std::vector<DateWindow>& windows, double sureness,
              const std::vector<int>& phases = {});
 
-  // The lowest residual in each draw over one window [mg/L], sorted, rising.
+  // The lowest residual in each draw over one window [mg/L], sorted, rising. Once fewer than `at_least_sure`
+  // of the draws can hold the target, those not yet tried count as having nothing left.
   std::vector<double> Lows(const TimerSettings& settings, DateWindow window,
-                           std::span<const int> clock_errors_min, const std::vector<int>& phases = {});
+                           std::span<const int> clock_errors_min, const std::vector<int>& phases = {},
+                           double at_least_sure = 0);
 
  private:
+  size_t MayFail(double sureness) const;
+
   Trial& trial_;
   std::vector<ReachModel> models_;
 };

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -24,8 +25,10 @@ inline constexpr int kClockErrors_min[] = {0, -60, 60};
 // THREADS: one object, one thread.
 class Trial {
  public:
-  Trial(const ControllerForm& form, const Zone& zone, const PlanningNumbers& numbers)
-      : form_(form), zone_(zone), numbers_(numbers) {}
+  // `workspace`: another trial's, so that what it holds ready need not be worked out again; else its own.
+  Trial(const ControllerForm& form, const Zone& zone, const PlanningNumbers& numbers,
+        std::shared_ptr<TransportWorkspace> workspace = std::make_shared<TransportWorkspace>())
+      : form_(form), zone_(zone), numbers_(numbers), workspace_(std::move(workspace)) {}
 
   // Whether every judged place holds the target all through the windows, with the clock right and an hour out
   // either way. Stops at the first failure.
@@ -38,8 +41,11 @@ class Trial {
   // The lowest residual over the window and the clock errors given (minutes fast). The warm-up grows until no
   // water judged was in the reach before it, or until water that old must have less than 0.05 mg/L left, to
   // at most 64 days; what is older still counts as nothing left.
+  //
+  // `warm_up_days`: the warm-up to try first, set to what would have done; the low does not depend on it.
   Low Lowest(const TimerSettings& settings, const ReachModel& model, DateWindow window,
-             std::span<const int> clock_errors_min, const std::vector<int>& phases = {});
+             std::span<const int> clock_errors_min, const std::vector<int>& phases = {},
+             int* warm_up_days = nullptr);
 
   const PlanningNumbers& numbers() const { return numbers_; }
   const ControllerForm& form() const { return form_; }
@@ -47,12 +53,14 @@ class Trial {
   ClockState Clock(int fast_minutes) const {
     return {form_.follows_clock_change.value_or(false), fast_minutes};
   }
+  const std::shared_ptr<TransportWorkspace>& workspace() const { return workspace_; }
   size_t trials() const { return trials_; }
 
  private:
   struct Judged {
     Low low;
     bool saw_initial = false;
+    double greatest_age_s = 0;
   };
   Judged Judge(const TimerSettings& settings, const ReachModel& model, DateWindow window, int fast_minutes,
                int warm_up_days, const std::vector<int>& phases);
@@ -60,7 +68,7 @@ class Trial {
   ControllerForm form_;
   Zone zone_;
   PlanningNumbers numbers_;
-  TransportWorkspace workspace_;
+  std::shared_ptr<TransportWorkspace> workspace_;
   std::vector<TapLow> lows_;
   size_t trials_ = 0;
 };

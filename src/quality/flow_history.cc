@@ -151,13 +151,13 @@ void FlowHistory::SortIntoClasses(const Branch& branch) {
 }
 
 std::shared_ptr<const StillWater> FlowHistory::Still(double biot) {
-  // A branch has few widths and materials; one that varies them for ever must not grow this for ever.
-  constexpr std::size_t kKept = 64;
-  for (const std::shared_ptr<const StillWater>& still : still_) {
-    if (still->biot() == biot) return still;
-  }
-  if (still_.size() == kKept) still_.erase(still_.begin());
-  return still_.emplace_back(std::make_shared<StillWater>(biot));
+  // A branch has few widths and materials, but a planner comes back to each of its draws many times; one that
+  // varies them for ever must not grow this for ever.
+  constexpr std::size_t kKept = 4096;
+  if (still_.size() >= kKept && still_.count(biot) == 0) still_.clear();
+  std::shared_ptr<const StillWater>& still = still_[biot];
+  if (!still) still = std::make_shared<StillWater>(biot);
+  return still;
 }
 
 void SegmentHistory::Build(FlowHistory& flows, const BranchSegment& segment, std::size_t number) {

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <memory>
 #include <span>
+#include <unordered_map>
 #include <vector>
 
 #include "quality/branch.h"
@@ -52,7 +53,7 @@ class FlowHistory {
   std::vector<double> beyond_;
   double root_least_ = 0, root_greatest_ = 0;
   Kinetics kinetics_;
-  std::vector<std::shared_ptr<const StillWater>> still_;  // the latest few
+  std::unordered_map<double, std::shared_ptr<const StillWater>> still_;  // by Biot number, the latest
 
   // Steps with the same pair of demand factor and end flow share a class, so that the wall formulas are
   // worked out once a class and not once a step.
