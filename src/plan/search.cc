@@ -107,8 +107,8 @@ std::vector<DayPattern> DayPatternsToTry(const ControllerForm& form, Date first_
 std::vector<DateWindow> WindowsToJudge(const DayPattern& days, const Zone& zone, DateWindow season) {
   int length = 2;
   if (const auto* every = std::get_if<EveryNDays>(&days)) length = every->n + 1;
-  if (const auto* weekdays = std::get_if<Weekdays>(&days); weekdays != nullptr && *weekdays != kEveryWeekday)
-    length = 8;
+  // Where every day is alike, any one of them holds the worst.
+  if (const auto* weekdays = std::get_if<Weekdays>(&days)) length = *weekdays == kEveryWeekday ? 1 : 8;
   std::vector<DateWindow> windows;
   const auto add = [&](Date from, int count) {
     const Date to = std::min(AddDays(from, count), season.to);
