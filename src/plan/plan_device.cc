@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <tuple>
 
 #include "calendar/warnings.h"
 #include "plan/bound.h"
@@ -138,50 +139,70 @@ class Planner {
     return {{season_.from, std::min(season_.to, AddDays(season_.from, 2))}};
   }
 
-  // The best structures at the corner, each with its minutes set by the draws and confirmed by fresh ones on
-  // every service; the least water of those.
+  // The best structures at the corner, each with its minutes set by the draws and confirmed by fresh ones;
+  // the least water of those.
   std::optional<TimerSettings> LeastThatIsSure(int guard_min) {
     const StartRules rules(form_, facts_.limits, options_.zone, season_, numbers_.flow_m3_per_s, guard_min,
                            {}, options_.least_run_minutes);
     Search search(trial_, coarse_corner_, rules, form_, season_, false, options_.simpler_within);
-    std::vector<Candidate> sure;
-    double least = 0;
+    Finalists finalists{rules, search};
     least_at_corner_m3_per_day_ = 0;
     for (const Candidate& candidate : search.Best(kFinalists)) {
       // Draws ask for no less than the corner does, give or take a tie.
-      const double worth = least * (1 + std::max(options_.simpler_within, kSameWater));
-      if (!sure.empty() && candidate.water_m3_per_day > worth) break;
+      if (candidate.water_m3_per_day > finalists.WorthAsking(options_.simpler_within)) break;
       if (least_at_corner_m3_per_day_ == 0) least_at_corner_m3_per_day_ = candidate.water_m3_per_day;
-      const bool no_gain = std::any_of(sure.begin(), sure.end(), [&](const Candidate& other) {
-        return other.runs_per_day <= candidate.runs_per_day + 1e-9 &&
-               other.water_m3_per_day <= candidate.water_m3_per_day * (1 + 1e-9);
-      });
-      if (no_gain) continue;
-      const auto windows = WindowsToJudge(candidate.days, options_.zone, season_);
-      const auto found = MakeSure(candidate, rules, search, judge_, windows, options_.sureness);
-      if (!found || (!sure.empty() && found->water_m3_per_day > worth)) continue;
-      const std::optional<Candidate> confirmed = Confirmed(*found, rules, search);
-      if (!confirmed) continue;
-      least = sure.empty() ? confirmed->water_m3_per_day : std::min(least, confirmed->water_m3_per_day);
-      sure.push_back(*confirmed);
+      const bool no_gain =
+          std::any_of(finalists.sure.begin(), finalists.sure.end(), [&](const Candidate& other) {
+            return other.runs_per_day <= candidate.runs_per_day + 1e-9 &&
+                   other.water_m3_per_day <= candidate.water_m3_per_day * (1 + 1e-9);
+          });
+      if (no_gain) {
+        finalists.waiting.push_back(candidate);
+      } else {
+        Enter(candidate, finalists);
+      }
     }
-    if (sure.empty()) return std::nullopt;
-    return HoldsAllSeason(Simplest(sure, least), rules, search);
+    return SureAllSeason(finalists);
+  }
+
+  // The candidates still in the race, and those that can only win if one of them fails.
+  struct Finalists {
+    const StartRules& rules;
+    const Search& search;
+    std::vector<Candidate> sure{};
+    std::vector<Candidate> waiting{};
+
+    double WorthAsking(double simpler_within) const {
+      double least = std::numeric_limits<double>::infinity();
+      for (const Candidate& candidate : sure) least = std::min(least, candidate.water_m3_per_day);
+      return least * (1 + std::max(simpler_within, kSameWater));
+    }
+  };
+
+  void Enter(const Candidate& candidate, Finalists& finalists) {
+    const auto windows = WindowsToJudge(candidate.days, options_.zone, season_);
+    const auto found =
+        MakeSure(candidate, finalists.rules, finalists.search, judge_, windows, options_.sureness);
+    if (!found || found->water_m3_per_day > finalists.WorthAsking(options_.simpler_within)) return;
+    const auto confirmed = Confirmed(*found, finalists.rules, finalists.search);
+    if (confirmed) finalists.sure.push_back(*confirmed);
   }
 
   // Of those with about the least water the one with the fewest runs a day; the least water if there are
   // several.
-  Candidate Simplest(const std::vector<Candidate>& sure, double least_m3_per_day) const {
-    const Candidate* best = nullptr;
+  std::vector<Candidate>::iterator Simplest(std::vector<Candidate>& sure) const {
+    double least_m3_per_day = std::numeric_limits<double>::infinity();
     for (const Candidate& candidate : sure) {
-      if (candidate.water_m3_per_day > least_m3_per_day * (1 + options_.simpler_within) + 1e-12) continue;
-      const bool fewer_runs = best != nullptr && candidate.runs_per_day < best->runs_per_day - 1e-9;
-      const bool as_few = best != nullptr && candidate.runs_per_day < best->runs_per_day + 1e-9;
-      if (best == nullptr || fewer_runs || (as_few && candidate.water_m3_per_day < best->water_m3_per_day)) {
-        best = &candidate;
-      }
+      least_m3_per_day = std::min(least_m3_per_day, candidate.water_m3_per_day);
     }
-    return *best;
+    const double most_m3_per_day = least_m3_per_day * (1 + options_.simpler_within) + 1e-12;
+    return std::min_element(sure.begin(), sure.end(), [&](const Candidate& a, const Candidate& b) {
+      const auto key = [&](const Candidate& c) {
+        return std::tuple(c.water_m3_per_day > most_m3_per_day, std::lround(c.runs_per_day * 1e6),
+                          c.water_m3_per_day);
+      };
+      return key(a) < key(b);
+    });
   }
 
   // Fewer services were told apart so far, and other draws: add steps until fresh draws on all of them agree.
@@ -194,14 +215,19 @@ class Planner {
     }
   }
 
-  // The windows judged so far hold each pattern's longest gap; the season may still have a worse moment.
-  std::optional<TimerSettings> HoldsAllSeason(const Candidate& found, const StartRules& rules,
-                                              const Search& search) {
-    for (int steps = 0;; ++steps) {
-      const std::optional<Candidate> longer = Lengthened(found, steps, rules, search);
-      if (!longer) break;
-      TakeUp(search.SettingsOf(*longer), options_.sureness);
+  // The windows judged so far hold each pattern's longest gap; the season may still have a worse moment, and
+  // not all services were told apart. Whoever fails there goes back among the others with a step more.
+  std::optional<TimerSettings> SureAllSeason(Finalists& finalists) {
+    while (!finalists.sure.empty()) {
+      const auto best = Simplest(finalists.sure);
+      TakeUp(finalists.search.SettingsOf(*best), options_.sureness);
       if (plan_.planned_outcome->sureness >= options_.sureness) return plan_.settings;
+      if (const auto longer = Lengthened(*best, 1, finalists.rules, finalists.search)) {
+        *best = *longer;
+      } else {
+        finalists.sure.erase(best);
+      }
+      for (const Candidate& candidate : std::exchange(finalists.waiting, {})) Enter(candidate, finalists);
     }
     LetGo();
     return std::nullopt;

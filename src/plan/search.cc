@@ -236,7 +236,7 @@ void Search::TrySpread(const DayPattern& days, int starts) {
 
 void Search::TryStarts(const DayPattern& days, const std::vector<int>& wished) {
   const int starts = static_cast<int>(wished.size());
-  // What would cost more than could still win, or as much as something found with as few runs, need not be
+  // What would cost more than could still win, or more than something found with as few runs, need not be
   // tried.
   const double a_minute_m3_per_day =
       starts * DayShare(days) * trial_.numbers().flow_m3_per_s * kSecondsPerMinute;
@@ -248,7 +248,7 @@ void Search::TryStarts(const DayPattern& days, const std::vector<int>& wished) {
     }
   }
   if (std::isfinite(worth_m3_per_day)) {
-    const double cap = std::ceil(worth_m3_per_day / a_minute_m3_per_day - 1e-9) - 1;
+    const double cap = std::floor(worth_m3_per_day / a_minute_m3_per_day + 1e-9);
     most = std::min<int>(
         most, static_cast<int>(std::min(cap, 1e6)) / rules_.minutes_step() * rules_.minutes_step());
   }
