@@ -11,6 +11,9 @@ namespace {
 using Json = nlohmann::ordered_json;
 using std::chrono::minutes;
 
+constexpr const char* kProvenText = "proven";
+constexpr const char* kVerifiedText = "verified, not proven";
+
 std::string TimeText(MinuteInstant t) { return FormatRfc3339(Instant(t), std::chrono::seconds(0)); }
 
 Json JsonOf(const TapName& tap) { return {{"number", tap.number}, {"words", tap.words}}; }
@@ -55,6 +58,10 @@ Json JsonOf(const FlushPoint& point) {
     json["flow_l_per_s"] = point.flow->value.litres_per_second();
     json["flow_origin"] = ToText(point.flow->origin.kind);
     json["flow_method"] = point.flow->origin.note;
+    json["flow_by"] = point.flow->origin.by;
+    if (point.flow->origin.when) {
+      json["flow_when"] = FormatRfc3339(*point.flow->origin.when, std::chrono::seconds(0));
+    }
   }
   if (point.position) json["position"] = {point.position->longitude_deg, point.position->latitude_deg};
   return json;
@@ -71,7 +78,7 @@ Json JsonOf(const DevicePlan& device) {
   if (device.planned_outcome) json["planned"] = JsonOf(*device.planned_outcome);
   if (device.present_outcome) json["present"] = JsonOf(*device.present_outcome);
   json["bound_m3_per_day"] = device.bound_m3_per_day;
-  json["bound"] = device.bound_kind == BoundKind::kProven ? "proven" : "verified, not proven";
+  json["bound"] = device.bound_kind == BoundKind::kProven ? kProvenText : kVerifiedText;
   json["reach"] = JsonOf(device.reach);
   json["binds"] = device.binds;
   json["reasons"] = device.reasons;
@@ -101,6 +108,11 @@ template <typename T>
 T Must(Result<T> result) {
   if (!result.ok()) throw std::invalid_argument(result.error().ToString());
   return *std::move(result);
+}
+
+BoundKind BoundKindOf(const std::string& text) {
+  if (text != kProvenText && text != kVerifiedText) throw std::invalid_argument("no kind of bound: " + text);
+  return text == kProvenText ? BoundKind::kProven : BoundKind::kVerified;
 }
 
 Outcome OutcomeOf(const Json& json) {
@@ -142,6 +154,11 @@ FlushPoint PointOf(const Json& json) {
     point.flow->value = Flow::LitresPerSecond(json.at("flow_l_per_s").get<double>());
     point.flow->origin.kind = Must(ParseOriginKind(json.at("flow_origin").get<std::string>()));
     json.at("flow_method").get_to(point.flow->origin.note);
+    // Plans kept before these two were written have neither.
+    point.flow->origin.by = json.value("flow_by", "");
+    if (json.contains("flow_when")) {
+      point.flow->origin.when = Must(ParseRfc3339(json.at("flow_when").get<std::string>()));
+    }
   }
   if (json.contains("position")) {
     point.position =
@@ -176,7 +193,7 @@ DevicePlan DeviceOf(const Json& json) {
   if (json.contains("planned")) device.planned_outcome = OutcomeOf(json.at("planned"));
   if (json.contains("present")) device.present_outcome = OutcomeOf(json.at("present"));
   json.at("bound_m3_per_day").get_to(device.bound_m3_per_day);
-  device.bound_kind = json.at("bound") == "proven" ? BoundKind::kProven : BoundKind::kVerified;
+  device.bound_kind = BoundKindOf(json.at("bound").get<std::string>());
   device.reach = ReachOf(json.at("reach"));
   json.at("binds").get_to(device.binds);
   json.at("reasons").get_to(device.reasons);
