@@ -1,3 +1,4 @@
+#include <cstdlib>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <ostream>
@@ -96,6 +97,13 @@ Result<int> Answer(const Options& options, Surroundings& around) {
   if (!to.ok()) return BadRequest("--to: " + to.error().ToString());
   if (*to <= *from) return BadRequest("--to " + options.to + " is not after --from " + options.from);
 
+  if (*from < *ParseDate("1900-01-01") || *to > *ParseDate("2200-01-01")) {
+    return BadRequest("dates are from 1900-01-01 to 2200-01-01; zone rules say little beyond");
+  }
+  constexpr int kTwoDays_min = 2880;
+  if (std::abs(options.clock_fast) > kTwoDays_min) {
+    return BadRequest("--clock-fast " + std::to_string(options.clock_fast) + " is more than two days");
+  }
   constexpr int kHalfDay_min = 720;
   const int fast = options.clock_fast + (options.am_pm_swapped ? kHalfDay_min : 0);
   CalendarAnswer answer = AnswerCalendar(*device, *zone, {*from, *to}, fast);

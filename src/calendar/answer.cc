@@ -24,23 +24,48 @@ bool NextPhases(const std::vector<int>& lengths, std::vector<int>& phases) {
   return false;
 }
 
+// Beyond this many combinations programmes are looked at one after the other, twice round.
+constexpr double kMostCombinations = 30000;
+
+bool TooManyToTryAll(const std::vector<int>& lengths) {
+  double combinations = 1;
+  for (const int length : lengths) combinations *= length;
+  return combinations > kMostCombinations;
+}
+
 // The phases whose longest gap is the longest, the first such.
 std::vector<int> WorstPhases(const DeviceSettings& device, const Zone& zone, DateWindow window,
                              ClockState clock, const std::vector<int>& lengths) {
-  std::vector<int> phases(lengths.size(), 0);
-  std::vector<int> worst = phases;
+  std::vector<int> worst(lengths.size(), 0);
   double worst_h = -1;
-  do {
+  const auto try_phases = [&](const std::vector<int>& phases) {
     const auto gap = LongestGap(ExpandRuns(device.form, device.settings, zone, window, clock, phases));
-    if (gap && gap->hours() > worst_h) {
-      worst_h = gap->hours();
-      worst = phases;
-    }
-  } while (NextPhases(lengths, phases));
+    if (!gap || gap->hours() <= worst_h) return;
+    worst_h = gap->hours();
+    worst = phases;
+  };
+  if (!TooManyToTryAll(lengths)) {
+    std::vector<int> phases(lengths.size(), 0);
+    do {
+      try_phases(phases);
+    } while (NextPhases(lengths, phases));
+    return worst;
+  }
+  for (size_t turn = 0; turn < 2 * lengths.size(); ++turn) {
+    const size_t programme = turn % lengths.size();
+    std::vector<int> phases = worst;
+    for (phases[programme] = 0; phases[programme] < lengths[programme]; ++phases[programme])
+      try_phases(phases);
+  }
   return worst;
 }
 
-std::string PhaseWarning(const TimerSettings& settings, DateWindow window, const std::vector<int>& phases) {
+std::string PhaseWarning(const TimerSettings& settings, DateWindow window, const std::vector<int>& phases,
+                         const std::vector<int>& lengths) {
+  const std::string how =
+      TooManyToTryAll(lengths)
+          ? "the phases are too many to try them all together, so each programme was tried in turn"
+          : "every phase was considered";
   std::string text;
   size_t unknown = 0;
   for (size_t i = 0; i < settings.programmes.size(); ++i) {
@@ -49,10 +74,8 @@ std::string PhaseWarning(const TimerSettings& settings, DateWindow window, const
     text += (text.empty() ? "programme " : ", programme ") + std::to_string(i + 1) + " with " +
             FormatDate(AddDays(window.from, phases[unknown++] - 2)) + " as a run day";
   }
-  return "the first day of an every-N programme is not known: every phase was considered, and the runs "
-         "listed are "
-         "those with the longest gap (" +
-         text + ")";
+  return "the first day of an every-N programme is not known: " + how +
+         ", and the runs listed are those with the longest gap (" + text + ")";
 }
 
 }  // namespace
@@ -83,7 +106,7 @@ CalendarAnswer AnswerCalendar(const DeviceSettings& device, const Zone& zone, Da
   for (const Run& run : answer.runs) answer.total_minutes += run.minutes;
   answer.warnings = CalendarWarnings(device, zone, window, clock, answer.runs);
   if (!lengths.empty() && device.settings.on) {
-    answer.warnings.push_back(PhaseWarning(device.settings, window, phases));
+    answer.warnings.push_back(PhaseWarning(device.settings, window, phases, lengths));
   }
   return answer;
 }

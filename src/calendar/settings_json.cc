@@ -10,6 +10,13 @@ using nlohmann::ordered_json;
 
 constexpr std::array<const char*, 7> kShortDays = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
 
+// What stands at an item, for an error; nothing where nothing stands.
+std::string TextOf(const ordered_json& value) {
+  if (value.is_null()) return "";
+  return value.is_string() ? value.get<std::string>()
+                           : value.dump(-1, ' ', false, ordered_json::error_handler_t::replace);
+}
+
 // Reads one document; remembers the first thing wrong with it, with the path to the item.
 class Reader {
  public:
@@ -19,8 +26,7 @@ class Reader {
   Error error() const { return *error_; }
   void Fail(const std::string& path, const ordered_json& value, const std::string& message) {
     if (!error_)
-      error_ =
-          BadInput(message, {file_, {}, path, value.is_string() ? value.get<std::string>() : value.dump()});
+      error_ = BadInput(message, {file_, {}, path.substr(0, path.find_last_not_of('.') + 1), TextOf(value)});
   }
   // Takes over an error that a parser of single words made.
   void Fail(const std::string& path, Error error) {
@@ -239,6 +245,8 @@ Result<Value> ParseDocument(std::string_view json, const std::string& file, Read
   ordered_json document;
   try {
     document = ordered_json::parse(json);
+  } catch (const nlohmann::json::out_of_range&) {
+    return BadInput("a number in it is too large", {file, {}, "", ""});
   } catch (const nlohmann::json::parse_error& broken) {
     const size_t at = std::min(broken.byte, json.size());
     const int line =

@@ -35,7 +35,8 @@ class Writer {
       Say("the timer is off: it makes no runs until somebody switches it on");
       return std::move(said_);
     }
-    if (runs_.empty()) Say("these settings make no run between these dates");
+    if (runs_.empty()) SayWhyThereAreNone();
+    SayEndless();
     for (const std::string& objection : WhatCannotBeKeyed(device_.form, device_.settings)) {
       Say("this timer cannot be keyed so: " + objection);
     }
@@ -49,6 +50,26 @@ class Writer {
 
  private:
   void Say(std::string sentence) { said_.push_back(std::move(sentence)); }
+
+  void SayWhyThereAreNone() {
+    const bool asked = !ExpandStarts(device_.form, device_.settings, zone_, window_, clock_).empty();
+    if (asked && device_.form.overlap == Overlap::kMerge) {
+      Say("a run that began before these dates is on throughout: each start meets it and lengthens it");
+    } else {
+      Say("these settings make no run between these dates");
+    }
+  }
+
+  // A merged run is followed for five weeks; one that is longer may never end.
+  void SayEndless() {
+    constexpr int kFiveWeeks_min = 35 * 24 * 60;
+    for (const Run& run : runs_) {
+      if (run.minutes < kFiveWeeks_min) continue;
+      Say("the run of " + LocalText(zone_, run.start) +
+          " does not end within five weeks: its starts keep meeting it");
+      return;
+    }
+  }
 
   void SayOverlap() {
     const OverlapCount overlaps = CountOverlaps(device_, zone_, window_, clock_);
