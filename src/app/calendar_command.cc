@@ -96,6 +96,12 @@ Result<int> Answer(const Options& options, Surroundings& around) {
   if (!to.ok()) return BadRequest("--to: " + to.error().ToString());
   if (*to <= *from) return BadRequest("--to " + options.to + " is not after --from " + options.from);
 
+  // A clock may show another year's date, and odd days then are not odd; further out nobody has seen one.
+  constexpr int kYear_min = 366 * 1440;
+  if (options.clock_fast < -kYear_min || options.clock_fast > kYear_min) {
+    return BadRequest("--clock-fast " + std::to_string(options.clock_fast) +
+                      " is more than a year of minutes");
+  }
   constexpr int kHalfDay_min = 720;
   const int fast = options.clock_fast + (options.am_pm_swapped ? kHalfDay_min : 0);
   CalendarAnswer answer = AnswerCalendar(*device, *zone, {*from, *to}, fast);
