@@ -24,6 +24,14 @@ int Report(const Error& error, Surroundings& around) {
   return ExitCodeOf(error.code);
 }
 
+std::string Commands(const CLI::App& app) {
+  std::string names;
+  for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; })) {
+    names += (names.empty() ? "" : ", ") + command->get_name();
+  }
+  return names;
+}
+
 }  // namespace
 
 int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
@@ -47,6 +55,12 @@ int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
   } catch (const CLI::Success& asked) {
     return app.exit(asked, around.out, around.err);  // --help, --version
   } catch (const CLI::ParseError& wrong) {
+    // The library only says that a command is wanted, even to one who gave a mistyped one.
+    if (app.get_subcommands().empty() && argc > 1) {
+      return Report(
+          BadRequest("there is no command '" + std::string(argv[1]) + "'; there are " + Commands(app)),
+          around);
+    }
     around.err << "lastreach: " << wrong.what() << " (see lastreach --help)\n";
     return 2;
   }

@@ -24,16 +24,30 @@ constexpr TownSheet kSheets[] = {
 // The day the town's sheets were handed over: the same on every machine, so that the project is too.
 constexpr const char* kHandedOver = "2026-09-15T15:00:00Z";
 
+constexpr const char* kTownName = "Invented town";
+
+// The demo is made anew each time, but what stands in its place may be somebody's own project.
+Status MakeWay(const std::string& file) {
+  if (!std::filesystem::exists(file)) return Ok();
+  const auto project = Project::Open(file);
+  const auto info = project.ok() ? project->Info() : Result<ProjectInfo>(project.error());
+  if (!info.ok() || info->name != kTownName || info->created != *ParseRfc3339(kHandedOver)) {
+    return Conflict("there is a file here that is not the demo's; it was left as it is", {file, {}, "", ""});
+  }
+  return Ok();
+}
+
 Result<int> Demo(const std::string& folder, Surroundings& around) {
   const std::string sheets = folder + "/sheets";
-  if (const Status written = WriteTownSheets(sheets); !written.ok()) return written.error();
   const std::string file = folder + "/town.gpkg";
+  if (const Status way = MakeWay(file); !way.ok()) return way.error();
+  if (const Status written = WriteTownSheets(sheets); !written.ok()) return written.error();
   for (const char* tail : {"", "-wal", "-shm"}) {
     std::error_code ignored;
     std::filesystem::remove(file + tail, ignored);
   }
   ProjectInfo info;
-  info.name = "Invented town";
+  info.name = kTownName;
   info.zone = "America/Chicago";
   info.created = *ParseRfc3339(kHandedOver);
   auto project = Project::Create(file, info);

@@ -1,7 +1,6 @@
 #include "app/device_facts.h"
 
 #include <algorithm>
-#include <map>
 
 namespace lastreach {
 namespace {
@@ -22,14 +21,12 @@ bool Covers(const Limit& limit, const FlushPoint& point) {
   return false;
 }
 
-template <typename T, typename Name>
-Result<T> FindNamed(const std::vector<T>& all, const std::string& name, Name name_of, const FlushPoint& point,
-                    const std::string& what) {
-  for (const T& one : all) {
-    if (name_of(one) == name) return one;
-  }
-  return BadInput("device " + point.code.text() + " names the " + what + " '" + name +
-                  "', which the project does not have; import it first");
+void ListUndescribed(std::vector<Undescribed>& list, Undescribed::What what, const std::string& name,
+                     const FlushPoint& point) {
+  auto found = std::find_if(list.begin(), list.end(),
+                            [&](const Undescribed& u) { return u.what == what && u.name == name; });
+  if (found == list.end()) found = list.insert(list.end(), {what, name, {}});
+  found->devices.push_back(point.code.text());
 }
 
 }  // namespace
@@ -58,17 +55,20 @@ Result<ProjectFacts> FactsOf(const Project& project) {
     DeviceFacts device;
     device.point = point;
     device.form.name = point.controller;
-    if (!point.controller.empty()) {
-      auto form = FindNamed(
-          *forms, point.controller, [](const ControllerForm& f) { return f.name; }, point, "timer");
-      if (!form.ok()) return form.error();
+    const auto form = std::find_if(forms->begin(), forms->end(),
+                                   [&](const ControllerForm& f) { return f.name == point.controller; });
+    if (form != forms->end()) {
       device.form = *form;
+    } else if (!point.controller.empty()) {
+      ListUndescribed(facts.undescribed, Undescribed::What::kTimer, point.controller, point);
     }
-    if (!point.supply_zone.empty()) {
-      auto zone = FindNamed(
-          *zones, point.supply_zone, [](const SupplyZone& z) { return z.name; }, point, "zone");
-      if (!zone.ok()) return zone.error();
+    device.supply.name = point.supply_zone;
+    const auto zone = std::find_if(zones->begin(), zones->end(),
+                                   [&](const SupplyZone& z) { return z.name == point.supply_zone; });
+    if (zone != zones->end()) {
       device.supply = *zone;
+    } else if (!point.supply_zone.empty()) {
+      ListUndescribed(facts.undescribed, Undescribed::What::kZone, point.supply_zone, point);
     }
     const auto reach = project.ReachOf(point.code);
     if (!reach.ok()) return reach.error();

@@ -61,7 +61,7 @@ void PrintJson(const ImportReport& report, bool preview_only, std::ostream& out)
                      {"rejected", JsonOf(report.result.rejected)},
                      {"cells_left_out", JsonOf(report.result.left_out)},
                      {"notes", report.result.notes}};
-  out << json.dump(2) << "\n";
+  out << json.dump(2, ' ', false, Json::error_handler_t::replace) << "\n";
 }
 
 void PrintRows(const std::string& title, const std::vector<RejectedRow>& rows, std::ostream& out) {
@@ -78,11 +78,11 @@ void PrintRows(const std::string& title, const std::vector<RejectedRow>& rows, s
 void PrintText(const ImportReport& report, bool preview_only, std::ostream& out) {
   out << report.table.file << (report.table.sheet.empty() ? "" : ", sheet " + report.table.sheet)
       << ", headings in line " << report.table.heading_line << "\n";
-  for (const std::string& note : report.table.notes) out << "  " << note << "\n";
   out << Describe(report.preview);
   out << "\n"
-      << report.table.rows.size() << " rows: " << report.result.rows_in
-      << (preview_only ? " would come" : " came") << " in, " << report.result.rejected.size() << " did not";
+      << report.table.rows.size() << (report.table.rows.size() == 1 ? " row: " : " rows: ")
+      << report.result.rows_in << (preview_only ? " would come" : " came") << " in, "
+      << report.result.rejected.size() << " did not";
   if (report.already_known > 0) out << "; " << report.already_known << " records were known already";
   out << ".\n";
   PrintRows("Rows that did not come in:", report.result.rejected, out);

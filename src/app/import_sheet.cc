@@ -30,6 +30,18 @@ bool IsKnown(const std::vector<Record>& known, const Record& record, Same same) 
   return std::any_of(known.begin(), known.end(), [&](const Record& other) { return same(other, record); });
 }
 
+// What was last found in each timer, so that the same sheet again finds nothing new. Where a crew has left
+// other settings since, finding the old ones is news.
+Result<std::vector<SettingsRecord>> LastFound(const Project& project, const std::vector<FlushPoint>& points) {
+  std::vector<SettingsRecord> found;
+  for (const FlushPoint& point : points) {
+    const auto latest = project.LatestSettings(point.code, {SettingsKind::kAsFound, SettingsKind::kAsLeft});
+    if (!latest.ok()) return latest.error();
+    if (*latest && (*latest)->kind == SettingsKind::kAsFound) found.push_back(**latest);
+  }
+  return found;
+}
+
 class Putter {
  public:
   Putter(Project& project, ImportReport& report) : project_(project), report_(report) {}
@@ -123,11 +135,14 @@ Result<ImportReport> ImportSheet(Project& project, const ImportRequest& request)
     mapping.typed = *typed;
     for (const ChosenColumn& column : *typed) reading.headings.push_back(column.heading);
   }
+  const std::string kind(ToText(request.kind));
+  const auto seen_before = project.RememberedHeadings(kind);
+  if (!seen_before.ok()) return seen_before.error();
+  reading.headings.insert(reading.headings.end(), seen_before->begin(), seen_before->end());
   auto table = ReadTable(request.table, request.kind, reading);
   if (!table.ok()) return table.error();
   report.table = *std::move(table);
 
-  const std::string kind(ToText(request.kind));
   const auto remembered = project.RecallColumns(kind, report.table.headings);
   if (!remembered.ok()) return remembered.error();
   mapping.remembered = *remembered;
@@ -146,6 +161,9 @@ Result<ImportReport> ImportSheet(Project& project, const ImportRequest& request)
   context.who = request.who;
   context.when = request.when;
   context.known_points = *points;
+  const auto found = LastFound(project, *points);
+  if (!found.ok()) return found.error();
+  context.known_settings = *found;
   report.result = ImportRows(report.table, report.preview, context);
   if (request.preview_only) return report;
 

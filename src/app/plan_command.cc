@@ -47,6 +47,9 @@ Result<Season> SeasonAskedFor(const Options& options, const ProjectInfo& info, b
   const auto to = ParseDate(options.to);
   if (!to.ok()) return BadRequest("--to: " + to.error().ToString());
   if (*to <= *from) return BadRequest("--to " + options.to + " is not after --from " + options.from);
+  if (*to > AddYears(*from, 1)) {
+    return BadRequest("--to " + options.to + " is more than a year after --from " + options.from);
+  }
   return Season{options.from + " to " + options.to, {*from, *to}};
 }
 
@@ -79,7 +82,8 @@ std::string SettingsLine(const DevicePlan& device) {
 
 void PrintDevice(const DevicePlan& device, std::ostream& out) {
   out << "\n"
-      << device.point.code.text() << "  " << device.point.place << ": " << ToText(device.verdict) << "\n";
+      << device.point.code.text() << (device.point.place.empty() ? "" : "  " + device.point.place) << ": "
+      << ToText(device.verdict) << "\n";
   const bool keyed = device.verdict == Verdict::kChange || device.verdict == Verdict::kKeep;
   if (keyed) out << "  key in: " << SettingsLine(device) << "\n";
   if (device.planned_outcome) {
@@ -97,18 +101,34 @@ void PrintDevice(const DevicePlan& device, std::ostream& out) {
   }
   for (const std::string& reason : device.reasons) out << "  " << reason << "\n";
   for (const std::string& bind : device.binds) out << "  - " << bind << "\n";
+  if (!device.assumed.empty()) {
+    out << "  assumed: ";
+    for (size_t i = 0; i < device.assumed.size(); ++i) out << (i > 0 ? "; " : "") << device.assumed[i];
+    out << "\n";
+  }
   for (const std::string& caution : device.cautions) out << "  ! " << caution << "\n";
 }
 
 void PrintText(const SystemPlan& plan, std::ostream& out) {
   out << "Plan for " << plan.season << ", " << FormatDate(plan.from) << " to "
-      << FormatDate(AddDays(plan.to, -1)) << ", " << plan.devices.size() << " devices\n";
+      << FormatDate(AddDays(plan.to, -1)) << ", " << plan.devices.size()
+      << (plan.devices.size() == 1 ? " device\n" : " devices\n");
   for (const DevicePlan& device : plan.devices) PrintDevice(device, out);
   out << "\nWater: " << Number("%.3g", plan.planned_m3_per_day) << " m3/d planned, "
       << Number("%.3g", plan.present_m3_per_day) << " now, " << Number("%.3g", plan.bound_m3_per_day)
       << " the least any schedule could do.\n";
   for (const std::string& note : plan.notes) out << note << "\n";
   out << "A planning aid: the licensed operator in charge decides, and local rules come first.\n";
+}
+
+std::string NoteOn(const Undescribed& undescribed, const std::string& file) {
+  const bool timer = undescribed.what == Undescribed::What::kTimer;
+  std::string codes;
+  for (const std::string& code : undescribed.devices) codes += (codes.empty() ? "" : ", ") + code;
+  return std::string(timer ? "The timer '" : "The zone '") + undescribed.name + "' of " + codes +
+         (timer ? " is not described: planned so that any timer could be keyed so. Describe it: "
+                : " is not described: nothing is known of its water. Describe it: ") +
+         "lastreach import " + file + (timer ? " timers.csv --as controllers" : " zones.csv --as zones");
 }
 
 // Planned settings go into the ledger beside what was found, and the whole plan is kept for the sheets.
@@ -150,6 +170,10 @@ Result<int> Plan(const Options& options, Surroundings& around) {
     std::erase_if(facts->devices,
                   [&](const DeviceFacts& d) { return d.point.code.text() != options.device; });
     if (facts->devices.empty()) return BadRequest("the project has no device '" + options.device + "'");
+    for (Undescribed& undescribed : facts->undescribed) {
+      std::erase_if(undescribed.devices, [&](const std::string& code) { return code != options.device; });
+    }
+    std::erase_if(facts->undescribed, [](const Undescribed& u) { return u.devices.empty(); });
   }
   if (facts->devices.empty())
     return BadInput("the project has no device; import a sheet of devices first", {options.file, {}, "", ""});
@@ -170,6 +194,9 @@ Result<int> Plan(const Options& options, Surroundings& around) {
     Progress progress(around.err, around.err_is_terminal, "planning", facts->devices.size());
     plan =
         PlanSystem(facts->devices, plan_options, facts->together, [&](size_t done) { progress.Show(done); });
+  }
+  for (const Undescribed& undescribed : facts->undescribed) {
+    plan.notes.push_back(NoteOn(undescribed, options.file));
   }
   if (options.device.empty()) {
     if (const Status kept = Keep(*project, plan, around.now); !kept.ok()) return kept.error();

@@ -1,4 +1,7 @@
+#include <algorithm>
+#include <cctype>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <ostream>
 
 #include "app/command.h"
@@ -57,15 +60,24 @@ Result<SheetOptions> SheetOptionsOf(const Options& options, const SystemPlan& pl
   return sheet;
 }
 
-// A code may hold anything people write on lids; a file name may not.
-std::string FileName(const std::string& code) {
-  std::string name;
+// A code may hold anything people write on lids; a file name may not. Two codes that come out alike are told
+// apart by a number. Capitals count as alike: on some disks they are.
+std::string FileName(const std::string& code, const std::vector<std::string>& taken) {
+  std::string name = "key-in-";
   for (const char c : code) {
     const bool plain =
         (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
     name += plain ? c : '_';
   }
-  return name;
+  const auto is_taken = [&taken](const std::string& wanted) {
+    return std::any_of(taken.begin(), taken.end(), [&](const std::string& other) {
+      return std::equal(wanted.begin(), wanted.end(), other.begin(), other.end(),
+                        [](unsigned char a, unsigned char b) { return std::tolower(a) == std::tolower(b); });
+    });
+  };
+  std::string file = name + ".pdf";
+  for (int number = 2; is_taken(file); ++number) file = name + "-" + std::to_string(number) + ".pdf";
+  return file;
 }
 
 Result<int> Print(const Options& options, Surroundings& around) {
@@ -87,7 +99,7 @@ Result<int> Print(const Options& options, Surroundings& around) {
   {
     Progress progress(around.err, around.err_is_terminal, "printing", plan->devices.size());
     for (const DevicePlan& device : plan->devices) {
-      files.push_back("key-in-" + FileName(device.point.code.text()) + ".pdf");
+      files.push_back(FileName(device.point.code.text(), files));
       const Status printed = WriteKeyInSheet(device, *plan, *sheet, options.out + "/" + files.back());
       if (!printed.ok()) return printed.error();
       progress.Show(files.size());
@@ -104,9 +116,8 @@ Result<int> Print(const Options& options, Surroundings& around) {
   for (const char* name : {"route.pdf", "overview.pdf", "timer-form.pdf"}) files.emplace_back(name);
 
   if (options.json) {
-    around.out << "{\"folder\": \"" << options.out << "\", \"files\": [";
-    for (size_t i = 0; i < files.size(); ++i) around.out << (i > 0 ? ", " : "") << "\"" << files[i] << "\"";
-    around.out << "]}\n";
+    const nlohmann::ordered_json json = {{"folder", options.out}, {"files", files}};
+    around.out << json.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) << "\n";
   } else {
     around.out << "Printed " << plan->devices.size()
                << " key-in sheets, route.pdf, overview.pdf and timer-form.pdf for " << plan->season

@@ -120,6 +120,8 @@ class Project {
                          const std::vector<ChosenColumn>& columns);
   Result<std::vector<ChosenColumn>> RecallColumns(const std::string& kind,
                                                   const std::vector<std::string>& headings) const;
+  // Every heading that ever filled a field of this kind of sheet: what a row of headings is known by.
+  Result<std::vector<std::string>> RememberedHeadings(const std::string& kind) const;
   Result<ImportId> LogImport(const ImportEntry& entry, const std::vector<RejectedRow>& rejected);
   Result<std::vector<ImportEntry>> Imports() const;
   Result<std::vector<RejectedRow>> RejectedRows(ImportId import) const;

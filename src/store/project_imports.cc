@@ -68,6 +68,12 @@ Result<std::vector<ChosenColumn>> Project::RecallColumns(const std::string& kind
       ReadColumn);
 }
 
+Result<std::vector<std::string>> Project::RememberedHeadings(const std::string& kind) const {
+  return impl_->List<std::string>(
+      "SELECT DISTINCT heading FROM column_mappings WHERE kind = ? ORDER BY heading", {kind},
+      [](const Row& row) -> Result<std::string> { return row.Text("heading"); });
+}
+
 Result<ImportId> Project::LogImport(const ImportEntry& entry, const std::vector<RejectedRow>& rejected) {
   ImportId id;
   Status logged = InTransaction([&]() -> Status {

@@ -160,6 +160,17 @@ TEST_F(ProjectFile, RemembersColumnsByKindAndSetOfHeadings) {
   EXPECT_EQ(project.RecallColumns("devices", {"Tag", "Len", "Colour"})->size(), 1U);
 }
 
+TEST_F(ProjectFile, KnowsEveryHeadingThatEverFilledAField) {
+  Project project = New();
+  EXPECT_THAT(*project.RememberedHeadings("devices"), IsEmpty());
+  ASSERT_TRUE(project.RememberColumns("devices", {"Tag", "Colour"}, {{"code", "Tag", ""}}).ok());
+  ASSERT_TRUE(
+      project.RememberColumns("devices", {"Tag", "Len"}, {{"code", "Tag", ""}, {"length", "Len", "ft"}})
+          .ok());
+  EXPECT_EQ(*project.RememberedHeadings("devices"), (std::vector<std::string>{"Len", "Tag"}));
+  EXPECT_THAT(*project.RememberedHeadings("samples"), IsEmpty());
+}
+
 TEST_F(ProjectFile, KeepsTheLogOfImportsWithTheirRejectedRows) {
   Project project = New();
   ImportEntry entry{{}, "aug.csv", "samples", At("2026-08-01T12:00:00Z"), "R. Ames", 32, 2};
