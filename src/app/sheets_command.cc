@@ -56,7 +56,9 @@ Result<SheetOptions> SheetOptionsOf(const Options& options, const SystemPlan& pl
   }
   sheet.page_base_url = options.page;
   sheet.emergency_phone = options.phone;
-  sheet.printed_on = DateOf(now);
+  const auto zone = Zone::Find(plan.zone);
+  if (!zone.ok()) return zone.error();
+  sheet.printed_on = Date{std::chrono::floor<std::chrono::days>(zone->ToLocal(now))};
   return sheet;
 }
 

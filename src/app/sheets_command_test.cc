@@ -77,6 +77,18 @@ TEST_F(SheetsCommand, PaperAndUnitsChangeWhatIsPrinted) {
   EXPECT_NE(Bytes(Path("phone/key-in-FP_1.pdf")), plain);
 }
 
+TEST_F(SheetsCommand, CarryTheDayOfTheTownAndNotOfGreenwich) {
+  PlanOddCodes();
+  const auto printed = [this](const char* now) {
+    ExpectDone(RunProgram({"sheets", project_, "--out", Path("out")}, now));
+    return Bytes(Path("out/key-in-FP_1.pdf"));
+  };
+  // 02:00 UTC is nine in the evening of the day before in Chicago.
+  const std::string monday = printed("2026-07-20T15:00:00Z");
+  EXPECT_EQ(printed("2026-07-21T02:00:00Z"), monday);
+  EXPECT_NE(printed("2026-07-21T15:00:00Z"), monday);
+}
+
 TEST_F(SheetsCommand, RefusesBeforeAnythingIsWritten) {
   const std::string out = Path("out");
   ExpectRefused(Sheets({"--out", out}), {project_, "no plan", "lastreach plan"});
