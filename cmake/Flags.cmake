@@ -6,6 +6,9 @@ add_library(lastreach_flags INTERFACE)
 target_compile_features(lastreach_flags INTERFACE cxx_std_20)
 # No fused multiply-add behind our back: the same settings must give the same digits on every machine.
 target_compile_options(lastreach_flags INTERFACE -ffp-contract=off)
+if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU")
+  target_compile_options(lastreach_flags INTERFACE -fpch-preprocess)  # lets ccache see through precompiled headers
+endif()
 if(LASTREACH_SANITIZE)
   target_compile_options(lastreach_flags INTERFACE -fsanitize=address,undefined -fno-omit-frame-pointer
                                                    -fno-sanitize-recover=all)

@@ -22,7 +22,7 @@ struct CalendarAnswer {
   std::optional<Gap> longest_gap;  // none with fewer than two runs in the window
   int64_t total_minutes = 0;       // of the runs listed
   std::vector<std::string> warnings;
-  std::vector<int> phases;         // the phases listed, for ExpandRuns; empty if every first day is known
+  std::vector<int> phases;  // the phases listed, for ExpandRuns; empty if every first day is known
 };
 
 // What the settings really do between two dates, in words where words are needed.

@@ -80,7 +80,7 @@ ImportResult ImportRows(const Table& table, const Preview& preview, const Import
   for (const TableRow& row : table.rows) {
     const size_t left_out = result.left_out.size();
     const size_t notes = result.notes.size();
-    RowReader reader(table, row, preview, context, result);
+    RowReader reader(row, preview, context, result);
     CheckShape(table, row, reader);
     if (!reader.rejected()) ImportRow(reader, preview.kind, seen, result);
     if (!reader.rejected()) {

@@ -1,6 +1,7 @@
 #include "import/mapping.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "import/cell_words.h"
 #include "import/heading_match.h"
@@ -222,7 +223,7 @@ std::string Describe(const Preview& preview) {
   std::string text;
   for (const ColumnChoice& choice : preview.columns) {
     text += choice.field + " <- '" + choice.heading + "' (" + std::string(ToText(choice.how)) + ", " +
-            std::to_string(static_cast<int>(choice.confidence * 100 + 0.5)) + " % sure)";
+            std::to_string(std::lround(choice.confidence * 100)) + " % sure)";
     if (choice.unit) text += ", in " + choice.unit->name + ": " + choice.unit_why;
     if (choice.decimal_mark == DecimalMark::kComma) text += ", decimal commas";
     if (choice.date_order)

@@ -1,5 +1,6 @@
 #include "import/reading.h"
 
+#include <algorithm>
 #include <array>
 
 #include "import/cell_words.h"

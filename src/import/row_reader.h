@@ -18,9 +18,8 @@ struct MeasuredCell {
 // One row on its way to a record: reads cells by field and keeps the account of what did not come in.
 class RowReader {
  public:
-  RowReader(const Table& table, const TableRow& row, const Preview& preview, const ImportContext& context,
-            ImportResult& result)
-      : table_(table), row_(row), preview_(preview), context_(context), result_(result) {}
+  RowReader(const TableRow& row, const Preview& preview, const ImportContext& context, ImportResult& result)
+      : row_(row), preview_(preview), context_(context), result_(result) {}
 
   int line() const { return row_.line; }
   const ImportContext& context() const { return context_; }
@@ -69,7 +68,6 @@ class RowReader {
  private:
   RejectedRow Listing(std::string_view field, const std::string& reason) const;
 
-  const Table& table_;
   const TableRow& row_;
   const Preview& preview_;
   const ImportContext& context_;

@@ -20,7 +20,6 @@ using std::chrono::minutes;
 using testing::Contains;
 using testing::HasSubstr;
 using testing::IsEmpty;
-using testing::Not;
 
 // Draws enough for the tests' purposes; each claim below holds for the draws it was planned with.
 PlanOptions FewDraws() {
