@@ -77,7 +77,9 @@ struct DevicePlan {
   std::optional<Outcome> present_outcome;
   ResidualSeries planned_series;  // at the service that is lowest under the plan; empty if none
   ResidualSeries present_series;  // at the same service
-  double bound_m3_per_day = 0;    // no schedule can hold the target with less
+  // No schedule can hold the target with less if the uncertain numbers are as bad as at the corner the plan is
+  // searched at: the floor is proven, that corner is a first-order guess of the asked-for sureness.
+  double bound_m3_per_day = 0;
   BoundKind bound_kind = BoundKind::kProven;
   ReachSummary reach;
   std::vector<std::string> binds;     // what keeps the plan from using less water, in words

@@ -40,7 +40,7 @@ TEST(Overview, TellsTotalsAndEveryDevice) {
         "2 devices: 1 to change, 0 to keep, 1 where keying is not the answer.", "0.1 → 0.5", "9.8 → 5.4",
         "0.1 → ?", "readings are ±0.1 mg/L", "target 0.4", "present runs", "planned runs",
         "FP-033: flushing is not the answer",
-        "No schedule whatever can hold the target with less than 4.1 m³ a day (proven)",
+        "No schedule whatever can hold the target with less than 4.1 m³ a day (proven, for numbers as bad",
         "pipe diameter taken as 6 in (nobody measured it)", "longest gap 3 days", "FP-014 *",
         "All devices together use 5.4 m3 a day, within the limit."}) {
     EXPECT_THAT(words, HasSubstr(part));
