@@ -1,10 +1,9 @@
-#include <cstdlib>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
-#include "app/command.h"
 #include "app/files.h"
+#include "app/subcommands.h"
 #include "calendar/answer.h"
 #include "calendar/icalendar.h"
 
@@ -101,7 +100,7 @@ Result<int> Answer(const Options& options, Surroundings& around) {
     return BadRequest("dates are from 1900-01-01 to 2200-01-01; zone rules say little beyond");
   }
   constexpr int kTwoDays_min = 2880;
-  if (std::abs(options.clock_fast) > kTwoDays_min) {
+  if (options.clock_fast < -kTwoDays_min || options.clock_fast > kTwoDays_min) {
     return BadRequest("--clock-fast " + std::to_string(options.clock_fast) + " is more than two days");
   }
   constexpr int kHalfDay_min = 720;

@@ -1,4 +1,4 @@
-#include "app/command.h"
+#include "app/subcommands.h"
 
 #include <exception>
 #include <iostream>

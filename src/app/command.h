@@ -1,8 +1,5 @@
 #pragma once
 
-#include <CLI/App.hpp>
-#include <CLI/Config.hpp>
-#include <CLI/Formatter.hpp>
 #include <functional>
 #include <iosfwd>
 #include <optional>
@@ -23,15 +20,6 @@ struct Surroundings {
 
 // What a parsed command line asks for. Returns the exit code, or the error to print.
 using Action = std::function<Result<int>()>;
-
-// Each adds one subcommand and sets `action` when it is the one asked for.
-void AddCalendarCommand(CLI::App& app, Surroundings& around, Action& action);
-void AddDemoCommand(CLI::App& app, Surroundings& around, Action& action);
-void AddNewCommand(CLI::App& app, Surroundings& around, Action& action);
-void AddImportCommand(CLI::App& app, Surroundings& around, Action& action);
-void AddPlanCommand(CLI::App& app, Surroundings& around, Action& action);
-void AddSheetsCommand(CLI::App& app, Surroundings& around, Action& action);
-void AddCompletionCommand(CLI::App& app, Surroundings& around, Action& action);
 
 // The whole program: 0 done, 1 the answer is "no", 2 the input is wrong (one line on `err`), 3 ours.
 int RunCommandLine(int argc, const char* const* argv, Surroundings& around);

@@ -2,8 +2,8 @@
 #include <memory>
 #include <ostream>
 
-#include "app/command.h"
 #include "app/import_sheet.h"
+#include "app/subcommands.h"
 #include "store/project.h"
 #include "town/town_sheets.h"
 

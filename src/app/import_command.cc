@@ -2,8 +2,8 @@
 #include <nlohmann/json.hpp>
 #include <ostream>
 
-#include "app/command.h"
 #include "app/import_sheet.h"
+#include "app/subcommands.h"
 
 namespace lastreach {
 namespace {

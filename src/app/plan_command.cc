@@ -3,10 +3,10 @@
 #include <memory>
 #include <ostream>
 
-#include "app/command.h"
 #include "app/device_facts.h"
 #include "app/progress.h"
 #include "app/seasons.h"
+#include "app/subcommands.h"
 #include "plan/plan_json.h"
 #include "plan/plan_system.h"
 #include "store/project.h"

@@ -1,7 +1,7 @@
 #include <memory>
 #include <ostream>
 
-#include "app/command.h"
+#include "app/subcommands.h"
 #include "store/project.h"
 
 namespace lastreach {

@@ -4,10 +4,10 @@
 #include <nlohmann/json.hpp>
 #include <ostream>
 
-#include "app/command.h"
 #include "app/device_facts.h"
 #include "app/files.h"
 #include "app/progress.h"
+#include "app/subcommands.h"
 #include "plan/plan_json.h"
 #include "report/form_sheet.h"
 #include "report/key_in_sheet.h"

@@ -1,0 +1,20 @@
+#pragma once
+
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+
+#include "app/command.h"
+
+namespace lastreach {
+
+// Each adds one subcommand and sets `action` when it is the one asked for.
+void AddCalendarCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddDemoCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddNewCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddImportCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddPlanCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddSheetsCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddCompletionCommand(CLI::App& app, Surroundings& around, Action& action);
+
+}  // namespace lastreach
