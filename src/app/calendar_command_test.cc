@@ -59,7 +59,7 @@ TEST_F(CalendarCommand, JsonHasEveryKeyWithItsType) {
                                                        "minutes_effective": 13 })"));
 }
 
-// DESIGN of this file format: a clock nobody moves keeps standard time, so in summer its 01:10 is 02:10.
+// docs/theory/calendar.md: a clock nobody moves keeps standard time, so in summer its 01:10 is 02:10.
 TEST_F(CalendarCommand, StartsCarryTheOffsetOfTheirDay) {
   const std::string file = Write("lid.json", kDaily);
   const Json summer = AskJson(file, "2026-07-01", "2026-07-02");

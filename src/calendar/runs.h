@@ -46,7 +46,7 @@ struct ClockState {
 //
 // ERROR: none; settings that cannot be keyed still expand (WhatCannotBeKeyed names them).
 // COST: about 10 ns a start; O(starts log starts) only on the days around a clock change.
-// SOURCE: DESIGN rules restated in docs/theory/calendar.md.
+// SOURCE: the rules of docs/theory/calendar.md.
 std::vector<Run> ExpandRuns(const ControllerForm& form, const TimerSettings& settings, const Zone& zone,
                             DateWindow window, ClockState clock, const std::vector<int>& phases = {});
 
