@@ -77,8 +77,8 @@ struct DevicePlan {
   std::optional<Outcome> present_outcome;
   ResidualSeries planned_series;  // at the service that is lowest under the plan; empty if none
   ResidualSeries present_series;  // at the same service
-  // No schedule can hold the target with less if the uncertain numbers are as bad as at the corner the plan is
-  // searched at: the floor is proven, that corner is a first-order guess of the asked-for sureness.
+  // No schedule can hold the target with less if the uncertain numbers are as bad as at the corner the plan
+  // is searched at: the floor is proven, that corner is a first-order guess of the asked-for sureness.
   double bound_m3_per_day = 0;
   BoundKind bound_kind = BoundKind::kProven;
   ReachSummary reach;

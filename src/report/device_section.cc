@@ -68,7 +68,8 @@ std::string OutcomeInWords(const Outcome& outcome, const DevicePlan& device, con
 std::string BoundInWords(const DevicePlan& device, SheetUnits units) {
   const std::string amount = WaterText(device.bound_m3_per_day, units) + " a day";
   return device.bound_kind == BoundKind::kProven
-             ? "No schedule whatever can hold the target with less than " + amount + " (proven, for numbers as bad as planned for)."
+             ? "No schedule whatever can hold the target with less than " + amount +
+                   " (proven, for numbers as bad as planned for)."
              : "No schedule is known that holds the target with less than " + amount +
                    " (checked, not proven).";
 }
