@@ -5,6 +5,7 @@
 
 #include "core/ids.h"
 #include "core/origin.h"
+#include "core/position.h"
 #include "core/quantity.h"
 
 namespace lastreach {
@@ -19,13 +20,6 @@ enum class DischargeTo { kUnknown, kGround, kStormDrain, kCreek, kSewer, kRoad, 
 
 // Which residual a zone is held by.
 enum class Disinfectant { kFreeChlorine, kChloramine };
-
-// Degrees on WGS 84.
-struct Position {
-  double longitude_deg = 0;
-  double latitude_deg = 0;
-  friend bool operator==(const Position&, const Position&) = default;
-};
 
 // A place where the end of a main can be flushed.
 struct FlushPoint {

@@ -1,0 +1,148 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/origin.h"
+#include "core/position.h"
+#include "core/quantity.h"
+#include "core/result.h"
+#include "network/drawing.h"
+
+namespace lastreach {
+
+// Index of a node or a link in its network; the two cannot be mixed up.
+enum class NodeIndex : uint32_t {};
+enum class LinkIndex : uint32_t {};
+constexpr size_t At(NodeIndex node) { return static_cast<size_t>(node); }
+constexpr size_t At(LinkIndex link) { return static_cast<size_t>(link); }
+
+// The words of both enums are those of the plain tables (docs/formats/network-tables.md): never change them.
+enum class NodeKind { kJunction, kSource, kTank };
+enum class LinkKind { kPipe, kCheck, kPump, kReducing, kSustaining, kLimiting, kClosed };
+
+struct TankShape {
+  double diameter_m = 0;
+  double level_m = 0;  // of the water above the node's elevation, now
+  double min_level_m = 0;
+  double max_level_m = 0;
+  friend bool operator==(const TankShape&, const TankShape&) = default;
+};
+
+struct Node {
+  std::string id;  // unique in the network
+  NodeKind kind = NodeKind::kJunction;
+  std::optional<Sourced<double>> elevation_m;
+  double demand_m3_per_s = 0;                     // drawn at the node itself, average
+  std::optional<double> head_m;                   // of a source
+  std::string pattern;                            // of the demand, or of a source's head; empty for none
+  std::optional<TankShape> tank;                  // of a tank
+  std::optional<double> chlorine_mg_per_l;        // of a source
+  std::optional<Position> at;                     // where there is a map
+  std::optional<std::pair<double, double>> xy_m;  // as a plain table gives it
+  std::string zone;
+  std::vector<FeatureKey> things;  // hydrants, blow-offs, fittings, tanks that stand here
+  bool has_hydrant = false;
+  bool has_blow_off = false;
+};
+
+struct PumpCurve {
+  double shutoff_head_m = 0;
+  double design_flow_m3_per_s = 0;
+  double design_head_m = 0;
+  friend bool operator==(const PumpCurve&, const PumpCurve&) = default;
+};
+
+struct Link {
+  std::string id;  // unique in the network
+  LinkKind kind = LinkKind::kPipe;
+  NodeIndex from{};
+  NodeIndex to{};
+  Sourced<double> length_m;
+  std::optional<Sourced<double>> inner_diameter_m;
+  std::optional<Sourced<double>> roughness;  // Hazen-Williams C, or metres where the options say so
+  double minor_loss = 0;
+  std::optional<PumpCurve> pump;
+  std::optional<double> setting;  // m of reducing and sustaining, m3/s of limiting
+  std::optional<double> bulk_per_day;
+  std::optional<double> wall_m_per_day;
+  std::string material;
+  std::optional<int> year_laid;
+  std::string street;
+  std::string zone;
+  std::optional<FeatureKey> main;  // the drawn line this is a piece of
+  double main_from_m = 0;          // where on that line it begins and ends, from the line's start
+  double main_to_m = 0;
+  std::vector<Position> line;  // from `from` to `to`; empty without a map
+};
+
+// Customers that draw at one place along a link.
+struct Connection {
+  LinkIndex link{};
+  double along_m = 0;  // from the link's `from` end
+  int count = 1;
+  Sourced<double> demand_m3_per_s;  // of all of them, average
+  FeatureKey service;
+};
+
+struct Pattern {
+  std::string id;
+  std::vector<double> factors;  // one an hour, repeated
+  friend bool operator==(const Pattern&, const Pattern&) = default;
+};
+
+enum class HeadLoss { kHazenWilliams, kDarcyWeisbach };
+
+// What holds for the whole network. DEFAULT: docs/formats/network-tables.md.
+struct NetworkOptions {
+  HeadLoss head_loss = HeadLoss::kHazenWilliams;
+  double hazen_williams_constant = 10.667;
+  double viscosity_m2_per_s = 1.004e-6;
+  double bulk_per_day = 0;
+  double wall_m_per_day = 0;
+  double diffusivity_m2_per_s = 1.21e-9;
+  double temperature_c = 20;
+  friend bool operator==(const NetworkOptions&, const NetworkOptions&) = default;
+};
+
+// Water drawn by a device at a node, of a plain folder.
+struct NodeRun {
+  NodeIndex node{};
+  double start_hour = 0;
+  double minutes = 0;
+  std::optional<double> flow_m3_per_s;  // or through an opening:
+  std::optional<double> orifice_m;
+  std::optional<double> coefficient;
+};
+
+// A water network: nodes joined by links. From a map (map/), from plain tables (plain_tables.h) or by hand.
+struct Network {
+  std::vector<Node> nodes;
+  std::vector<Link> links;
+  std::vector<Connection> connections;  // in order of link, then along it
+  std::vector<Pattern> patterns;
+  std::vector<NodeRun> runs;
+  NetworkOptions options;
+
+  const Node& operator[](NodeIndex node) const { return nodes[At(node)]; }
+  Node& operator[](NodeIndex node) { return nodes[At(node)]; }
+  const Link& operator[](LinkIndex link) const { return links[At(link)]; }
+  Link& operator[](LinkIndex link) { return links[At(link)]; }
+};
+
+// Water held by a link, pi d^2 L / 4 [m3]; 0 where it has no diameter or is no pipe.
+double VolumeOf_m3(const Link& link);
+
+// True of links water never passes: closed.
+bool IsShut(const Link& link);
+
+std::string_view ToText(NodeKind kind);  // "junction", "source", "tank"
+std::string_view ToText(
+    LinkKind kind);  // "pipe", "check", "pump", "reducing", "sustaining", "limiting", "closed"
+Result<NodeKind> ParseNodeKind(std::string_view text);
+Result<LinkKind> ParseLinkKind(std::string_view text);
+
+}  // namespace lastreach
