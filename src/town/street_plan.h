@@ -44,6 +44,7 @@ inline constexpr TownPoint kTank = {2350, 4635};      // elevated, High Tank
 inline constexpr double kPlantHead_m = 668;
 inline constexpr double kNeighbourHead_m = 672;
 inline constexpr double kTankHead_m = 702;
+inline constexpr double kTankBowl_m = 697;  // of the bottom of the bowl
 // The railway parts the two waters. Where a main passes it stands a valve that is kept shut.
 inline constexpr double kRailway_y_m = 2700;
 
