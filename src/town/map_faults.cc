@@ -180,12 +180,12 @@ void MoveEnds(MainsAsDrawn& drawn) {
         drawn.faults.push_back({"island behind a gap", kLayer, line.id,
                                 at_front ? moved.front() : moved.back(), 3,
                                 "all of Larkspur hangs on this one pipe"});
-      } else if (pick < 0.06) {
+      } else if (pick < 0.07) {
         Shorten(moved, at_front, 0.05 + 1.95 * share * share);
         const TownPoint now = at_front ? moved.front() : moved.back();
         drawn.faults.push_back(
             {"end falls short", kLayer, line.id, now, Distance_m(now, on), "of " + host->id});
-      } else if (pick < 0.09) {
+      } else if (pick < 0.12) {
         Shorten(moved, at_front, -0.1 - 1.1 * share);
         const TownPoint now = at_front ? moved.front() : moved.back();
         drawn.faults.push_back(
