@@ -143,7 +143,8 @@ std::unordered_map<uint32_t, double> Noding::WaysFrom(uint32_t node, double most
   std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
   queue.emplace(0, Root(node));
   while (!queue.empty()) {
-    const auto [way_m, at] = queue.top();
+    const double way_m = queue.top().first;
+    const uint32_t at = queue.top().second;
     queue.pop();
     if (!ways.emplace(at, way_m).second) continue;
     for (const LinePlace& place : places_[at]) {

@@ -57,9 +57,9 @@ std::string ToDecimal(double value, int shift) {
     const std::string tail = count > 1 ? "." + digits.substr(1) : "";
     return sign + digits.substr(0, 1) + tail + "e" + std::to_string(exponent);
   }
-  if (exponent < 0) return sign + "0." + std::string(static_cast<size_t>(-exponent - 1), '0') + digits;
+  if (exponent < 0) return sign + "0." + std::string(static_cast<size_t>(-exponent) - 1, '0') + digits;
   if (count <= exponent + 1)
-    return sign + digits + std::string(static_cast<size_t>(exponent + 1 - count), '0');
+    return sign + digits + std::string(static_cast<size_t>(exponent) + 1 - static_cast<size_t>(count), '0');
   const auto whole = static_cast<size_t>(exponent + 1);
   return sign + digits.substr(0, whole) + "." + digits.substr(whole);
 }
