@@ -26,16 +26,18 @@ DrawnMain Main(const std::string& key, const std::vector<Position>& line) {
   return main;
 }
 
-// A trunk main, a branch drawn 0.3 m short of it, a branch 4 m short, and an abandoned line.
+// A trunk main, a branch without a diameter drawn 0.3 m short of it, a branch 4 m short, and an abandoned
+// line.
 class MapCommand : public WithAProject {
  protected:
   MapCommand() {
     Project project = Opened();
+    DrawnMain blank = Main("near", {Spot(100, 0.3), Spot(100, 200)});
+    blank.diameter.reset();
     DrawnMain old = Main("old", {Spot(0, 50), Spot(300, 50)});
     old.status = MainStatus::kAbandoned;
     EXPECT_TRUE(project
-                    .PutMains("mains.gpkg", {Main("trunk", {Spot(0, 0), Spot(400, 0)}),
-                                             Main("near", {Spot(100, 0.3), Spot(100, 200)}),
+                    .PutMains("mains.gpkg", {Main("trunk", {Spot(0, 0), Spot(400, 0)}), blank,
                                              Main("far", {Spot(200, 4), Spot(200, 200)}), old})
                     .ok());
     EXPECT_TRUE(project.PutSetAside("mains.gpkg", {{{"mains.gpkg", "dot"}, "it has no length", 0, {}}}).ok());
@@ -85,6 +87,9 @@ TEST_F(MapCommand, MakesANetworkAndSaysWhatItDidAndWhy) {
   EXPECT_EQ(json.at("customers").at("connections"), 2);
   EXPECT_EQ(json.at("customers").at("unserved"), 1);
 
+  EXPECT_NEAR(json.at("filled_in").at("diameter").at("filled_m").get<double>(), 199.7, 0.5);
+  EXPECT_EQ(json.at("filled_in").at("diameter").at("filled_links"), 1);
+
   const Project project = Opened();
   EXPECT_EQ(*project.NetworkMadeFrom(), "map");
   const Network network = **project.LoadNetwork();
@@ -106,6 +111,7 @@ TEST_F(MapCommand, TheTextHasEveryRepairWithItsPlaceAndReason) {
   EXPECT_THAT(answer.out, HasSubstr("mains.gpkg dot"));
   EXPECT_THAT(answer.out, HasSubstr("1 tank"));
   EXPECT_THAT(answer.out, HasSubstr("1 with no main near"));
+  EXPECT_THAT(answer.out, HasSubstr("diameter: 0.2 km of 0.8 km"));
 }
 
 TEST_F(MapCommand, WhatAPersonRefusesStaysRefusedUntilTheySayOtherwise) {

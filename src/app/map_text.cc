@@ -156,6 +156,13 @@ std::string CustomerWords(const MapMade& made) {
   return text;
 }
 
+std::string FilledWords(const FillSummary& filled) {
+  if (filled.notes.empty()) return "";
+  std::string text = "\nFilled in, each number saying so:\n";
+  for (const std::string& note : filled.notes) text += "  " + note + "\n";
+  return text;
+}
+
 }  // namespace
 
 std::string MapText(const MapMade& made, const std::string& file, bool all) {
@@ -168,7 +175,7 @@ std::string MapText(const MapMade& made, const std::string& file, bool all) {
          "Connected parts: " + std::to_string(joined.parts_before) + " as drawn, " +
          std::to_string(joined.parts) + " now; the largest holds " + Number("%.1f %%", share) +
          " of the length.\n" + RepairWords(made, file, all) + SetAsideWords(made, all) +
-         ThingWords(made, all) + CustomerWords(made);
+         ThingWords(made, all) + CustomerWords(made) + FilledWords(made.filled);
 }
 
 }  // namespace lastreach
