@@ -103,7 +103,7 @@ Result<Layer> ReadMap(const std::string& path, TableKind kind, const LayerOption
   layer.table.file = WithoutPassword(path);
   layer.table.sheet = source->layer->GetName();
   layer.key = KeyOf(path, layer.table.sheet, source->layers);
-  layer.place_from = "its geometry";
+  layer.place_from = kOwnGeometry;
   const bool from_zero = NumbersFromZero(*source->layer);
   if (!options.where.empty() && source->layer->SetAttributeFilter(options.where.c_str()) != OGRERR_NONE)
     return NotAskable(layer.table, options.where);
@@ -170,6 +170,9 @@ Result<Layer> ReadLayer(const std::string& path, TableKind kind, const LayerOpti
   if (layer->kind == ShapeKind::kNone)
     return BadInput("no feature of it has a place; the first: " + layer->shapes[0].fault,
                     {layer->table.file, layer->table.rows[0].line, "", ""});
+  layer->table.notes.push_back(std::to_string(layer->shapes.size()) + " features, mostly " +
+                               std::string(ToText(layer->kind)) + "s, placed by " + layer->place_from +
+                               ", in " + layer->crs);
   return layer;
 }
 

@@ -10,6 +10,9 @@
 
 namespace lastreach {
 
+// place_from of a layer whose features have a geometry.
+inline constexpr const char* kOwnGeometry = "its geometry";
+
 // A layer of a map before anybody has said what its attributes mean: a table with a row for each feature, and
 // where each is.
 struct Layer {
@@ -20,7 +23,7 @@ struct Layer {
   std::vector<Shape> shapes;          // one a row
   ShapeKind kind = ShapeKind::kNone;  // of most of its features
   std::string crs;                    // name of the coordinate system it was in
-  std::string place_from;             // "its geometry", "the column WKT", "the columns lon and lat"
+  std::string place_from;             // kOwnGeometry, "the column WKT", "the columns lon and lat"
 };
 
 struct LayerOptions {

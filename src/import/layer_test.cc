@@ -9,7 +9,7 @@
 namespace lastreach {
 namespace {
 
-using testing::ElementsAre;
+using testing::Contains;
 using testing::HasSubstr;
 
 // Two mains near 29.75 N 95.35 W, inside the area of EPSG:2278 (US survey feet); the first with a bend.
@@ -142,7 +142,7 @@ TEST(ReadLayer, WithoutACoordinateSystemTakesDegreesAndAsksForTheRest) {
   const auto layer = ReadLayer(degrees.path(), TableKind::kMains);
   ASSERT_TRUE(layer.ok()) << layer.error().ToString();
   ExpectTheTwoLines(*layer);
-  EXPECT_THAT(layer->table.notes, ElementsAre(HasSubstr("can be degrees and are taken so")));
+  EXPECT_THAT(layer->table.notes, Contains(HasSubstr("can be degrees and are taken so")));
 
   const WrittenFile feet("b.shp");
   WrittenLayer written = Lines("ESRI Shapefile", "");
