@@ -2,6 +2,7 @@
 #include <nlohmann/json.hpp>
 #include <ostream>
 
+#include "app/import_network.h"
 #include "app/import_sheet.h"
 #include "app/subcommands.h"
 
@@ -92,6 +93,12 @@ void PrintText(const ImportReport& report, bool preview_only, std::ostream& out)
 }
 
 Result<int> Import(const Options& options, Surroundings& around) {
+  if (options.kind == "network" && !options.headings) {
+    if (options.file.empty() || options.table.empty()) {
+      return BadRequest("a project file and a folder of plain tables are wanted");
+    }
+    return ImportNetwork({options.file, options.table, options.who, options.preview, options.json}, around);
+  }
   const auto kind = ParseTableKind(options.kind);
   if (!kind.ok()) return BadRequest("--as: " + kind.error().ToString());
   if (options.headings) {
@@ -135,7 +142,7 @@ void AddImportCommand(CLI::App& app, Surroundings& around, Action& action) {
   command->footer(
       "\nKinds: devices (one row a device, typed from the lid), points (ends flushed by hand), reaches, "
       "services,\n"
-      "samples, reads, controllers, limits, zones, settings.\n"
+      "samples, reads, controllers, limits, zones, settings; and network, a folder of plain tables.\n"
       "Columns are found by their headings, misspelt ones too, and shown before anything comes in; units "
       "come from\n"
       "headings, cells or the values and are shown with the reason. Rows that cannot come in are listed with "

@@ -15,6 +15,8 @@ void AddNewCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddImportCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddPlanCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSheetsCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddMapCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddNetworkCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddCompletionCommand(CLI::App& app, Surroundings& around, Action& action);
 
 }  // namespace lastreach
