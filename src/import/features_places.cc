@@ -17,25 +17,6 @@ constexpr RowReader::Bounds kUses{0, 5, false};       // m3/s
 constexpr RowReader::Bounds kVolumes{0, 1e9, false};  // m3
 constexpr double kSecondsADay = 86400;
 
-ThingKind KindOf(TableKind kind) {
-  switch (kind) {
-    case TableKind::kHydrants:
-      return ThingKind::kHydrant;
-    case TableKind::kBlowOffs:
-      return ThingKind::kBlowOff;
-    case TableKind::kTanks:
-      return ThingKind::kTank;
-    case TableKind::kSources:
-      return ThingKind::kSource;
-    case TableKind::kPumps:
-      return ThingKind::kPump;
-    case TableKind::kFittings:
-      return ThingKind::kFitting;
-    default:
-      return ThingKind::kValve;
-  }
-}
-
 bool ReadClosed(FeatureRow& row, const Preview& preview) {
   for (const char* field : {"closed", "open"}) {
     const std::string text = row.cells().Text(field);
@@ -107,15 +88,36 @@ std::optional<Sourced<Flow>> ReadUse(FeatureRow& row, const FeatureOptions& opti
 
 }  // namespace
 
+std::vector<ThingKind> ThingsOf(TableKind kind) {
+  switch (kind) {
+    case TableKind::kValves:
+      return {ThingKind::kValve, ThingKind::kBlowOff};
+    case TableKind::kHydrants:
+      return {ThingKind::kHydrant};
+    case TableKind::kBlowOffs:
+      return {ThingKind::kBlowOff};
+    case TableKind::kTanks:
+      return {ThingKind::kTank};
+    case TableKind::kSources:
+      return {ThingKind::kSource};
+    case TableKind::kPumps:
+      return {ThingKind::kPump};
+    case TableKind::kFittings:
+      return {ThingKind::kFitting, ThingKind::kBlowOff};
+    default:
+      return {};
+  }
+}
+
 void ImportThing(FeatureRow& row, const Preview& preview, bool enabled_tells, ImportedLayer& to) {
   RowReader& cells = row.cells();
   DrawnThing thing;
-  thing.kind = KindOf(preview.kind);
+  const std::vector<ThingKind> kinds = ThingsOf(preview.kind);
+  thing.kind = kinds.front();
   thing.name = cells.Text("name");
   thing.zone = cells.Text("zone");
   if (thing.kind == ThingKind::kValve) thing.closed = ReadClosed(row, preview);
-  if ((thing.kind == ThingKind::kValve || thing.kind == ThingKind::kFitting) &&
-      SaysBlowOff(cells.Text("type"))) {
+  if (kinds.size() > 1 && SaysBlowOff(cells.Text("type"))) {
     row.Tally("of type '" + cells.Text("type") + "': taken as blow-offs");
     thing.kind = ThingKind::kBlowOff;
   }

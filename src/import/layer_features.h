@@ -14,6 +14,10 @@
 
 namespace lastreach {
 
+// The kinds of things a layer of that kind may bring: its own, and of valves and fittings blow-offs too. The
+// first is its own; empty for what is no thing.
+std::vector<ThingKind> ThingsOf(TableKind kind);
+
 struct FeatureOptions {
   std::string who;  // for the origin of numbers
   Instant when{};
