@@ -68,10 +68,9 @@ void PrintText(const LayerReport& report, bool preview_only, std::ostream& out) 
       << table.rows.size() << (table.rows.size() == 1 ? " feature: " : " features: ") << result.rows_in
       << (preview_only ? " would come" : " came") << " in, " << result.rejected.size() << " did not.\n";
   for (const auto& [what, amount] : AmountsOf(result)) {
-    out << "  " << amount.count << " " << what;
-    char length[32];
-    std::snprintf(length, sizeof length, ", %.1f km", amount.length_m / 1000);
-    out << (amount.length_m > 0 ? length : "") << "\n";
+    char length[32] = "";
+    if (amount.length_m > 0) std::snprintf(length, sizeof length, ", %.1f km", amount.length_m / 1000);
+    out << "  " << what << ": " << amount.count << length << "\n";
   }
   const LayerChanges& changes = report.changes;
   if (changes.before > 0) {

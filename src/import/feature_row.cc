@@ -20,8 +20,8 @@ bool IsMissingNumber(double value) {
 
 // What a field's numbers cannot be.
 bool CannotBe(const std::string& field, double value) {
-  if (field == "diameter" || field == "year")
-    return value == 0 || value == 999 || value == 9999 || value == 99999;
+  if (field == "year") return value == 999 || value == 9999 || value == 99999;  // 0: years.h
+  if (field == "diameter") return value == 0 || value == 999 || value == 9999 || value == 99999;
   return field == "length" && value == 0;
 }
 

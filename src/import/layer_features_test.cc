@@ -131,6 +131,8 @@ TEST(Mains, YearsComeFromAnySortOfDate) {
   };
   EXPECT_THAT(years({"126230400000", "126230399999", "-2208988800000", "-31536000000.0", "0"}),
               ElementsAre(1974, 1973, 0, 1969, 0));
+  // Where unknown ones are blank and some are before it, 0 is the first moment of 1970.
+  EXPECT_THAT(years({"126230400000", "-31536000000", "", "0"}), ElementsAre(1974, 1969, 0, 1970));
   EXPECT_THAT(years({"126230400", "126230399"}), ElementsAre(1974, 1973));
   EXPECT_THAT(years({"1974", "1974.0", "1974-03-02", "1974-03-02T00:00:00Z", "1974/03/02 00:00:00+00",
                      "3/2/1974", "19740302", "March 2, 1974"}),

@@ -34,7 +34,7 @@ Field Id(Names own) {
 
 Field Zone() {
   return Text("zone", {"zone", "pressure zone", "supply zone", "press zone", "pressure district",
-                       "water zone", "dma", "district", "system zone", "zone name", "pz", "plane"});
+                       "water zone", "dma", "district", "system zone", "zone name", "pz"});
 }
 
 void AddState(std::vector<Field>& to) {

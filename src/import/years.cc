@@ -40,9 +40,13 @@ Error NotAYear(std::string_view cell) {
 YearColumn::YearColumn(const std::vector<std::string>& cells) {
   double most = 0;
   bool written_days = true;
+  bool blanks = false;
+  bool before_1970 = false;
   for (const std::string& cell : cells) {
+    blanks = blanks || Trimmed(cell).empty();
     const auto number = NumberOf(cell);
     if (!number) continue;
+    before_1970 = before_1970 || *number < -1e6;
     most = std::max(most, std::abs(*number));
     if (std::abs(*number) > 1e6 && std::abs(*number) < 1e9)
       written_days = written_days && IsWrittenDay(*number);
@@ -54,6 +58,7 @@ YearColumn::YearColumn(const std::vector<std::string>& cells) {
     seconds_each_ = 1;
     meaning_ = "seconds since 1970";
   }
+  zero_is_1970_ = seconds_each_ > 0 && blanks && before_1970;
 }
 
 std::optional<Date> YearColumn::DayOfNumber(double number) const {
@@ -70,6 +75,7 @@ std::optional<Date> YearColumn::DayOfNumber(double number) const {
 
 bool YearColumn::SaysUnknown(std::string_view cell) const {
   const auto number = NumberOf(cell);
+  if (number && *number == 0) return !zero_is_1970_;
   if (number && seconds_each_ > 0) {
     const auto day = DayOfNumber(*number);
     return day && *day == Date(chrono::year(1900) / 1 / 1);

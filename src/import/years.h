@@ -22,7 +22,8 @@ class YearColumn {
   // Four digits. ERROR: kBadInput if it is no date, or not between 1800 and 2100.
   Result<int> Read(std::string_view cell) const;
 
-  // Whether it is the first moment of 1900, or of year 1, which databases write where nobody knows.
+  // Whether it is the first moment of 1900, or of year 1, which databases write where nobody knows; and so
+  // is 0, unless it is a moment among others before it in a column that leaves unknown ones blank: 1970.
   // Common practice, no source.
   bool SaysUnknown(std::string_view cell) const;
 
@@ -33,6 +34,7 @@ class YearColumn {
   std::optional<Date> DayOfNumber(double number) const;
 
   double seconds_each_ = 0;  // 0: day numbers
+  bool zero_is_1970_ = false;
   std::string meaning_;
 };
 
