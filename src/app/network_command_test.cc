@@ -35,7 +35,7 @@ class NetworkCommand : public WithAProject {
 TEST_F(NetworkCommand, AFolderOfTablesBecomesTheProjectsNetworkAndComesOutAgain) {
   const Answer in = Import(Path("plain"), "network");
   ExpectDone(in);
-  EXPECT_THAT(in.out, HasSubstr("3 nodes, 2 links, 1 patterns, 1 runs came in"));
+  EXPECT_THAT(in.out, HasSubstr("nodes 3, links 2, patterns 1, runs 1; they are the project's network now"));
   const Network read = *ReadNetworkFolder(Path("plain"));
   EXPECT_EQ(**Opened().LoadNetwork(), read);
   EXPECT_EQ(*Opened().NetworkMadeFrom(), "tables");
