@@ -35,9 +35,9 @@ void PrintJson(const Network& network, const std::vector<std::string>& notes, co
 
 void PrintText(const Network& network, const std::vector<std::string>& notes, const NetworkImport& request,
                std::ostream& out) {
-  out << request.folder << ": " << network.nodes.size() << " nodes, " << network.links.size() << " links, "
-      << network.patterns.size() << " patterns, " << network.runs.size() << " runs "
-      << (request.preview ? "would come in" : "came in; they are the project's network now") << ".\n";
+  out << request.folder << ": nodes " << network.nodes.size() << ", links " << network.links.size()
+      << ", patterns " << network.patterns.size() << ", runs " << network.runs.size() << "; they "
+      << (request.preview ? "would come in" : "are the project's network now") << ".\n";
   for (const std::string& note : notes) out << "  " << note << "\n";
 }
 

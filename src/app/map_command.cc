@@ -23,8 +23,9 @@ struct Options {
   bool json = false;
 };
 
-Result<MapOptions> MapOptionsOf(const Options& options) {
+Result<MapOptions> MapOptionsOf(const Options& options, Instant now) {
   MapOptions map;
+  map.fill.reference_year = static_cast<int>(DateOf(now).year());
   if (options.tolerance_given) {
     if (!(options.tolerance_m >= 0 && options.tolerance_m <= 100)) {
       return BadRequest("--tolerance is metres, from 0 to 100");
@@ -57,7 +58,7 @@ bool Any(const Verdicts& verdicts) {
 }
 
 Result<int> Make(Options options, Surroundings& around) {
-  const auto map = MapOptionsOf(options);
+  const auto map = MapOptionsOf(options, around.now);
   if (!map.ok()) return map.error();
   auto project = Project::Open(options.file);
   if (!project.ok()) return project.error();

@@ -84,6 +84,24 @@ Json CustomersOf(const ServeSummary& served) {
           {"notes", served.notes}};
 }
 
+Json JsonOf(const FilledShare& share) {
+  return {{"filled_links", share.filled_links},
+          {"links", share.links},
+          {"filled_m", share.filled_m},
+          {"length_m", share.length_m}};
+}
+
+Json FilledOf(const FillSummary& filled) {
+  return {{"diameter", JsonOf(filled.diameter)},
+          {"material", JsonOf(filled.material)},
+          {"roughness", JsonOf(filled.roughness)},
+          {"elevations_filled", filled.elevations_filled},
+          {"elevations_missing", filled.elevations_missing},
+          {"nodes_given_a_zone", filled.zones.nodes_given},
+          {"nodes_without_zone", filled.zones.nodes_without},
+          {"notes", filled.notes}};
+}
+
 }  // namespace
 
 std::string MapJson(const MapMade& made, const std::string& file) {
@@ -104,7 +122,8 @@ std::string MapJson(const MapMade& made, const std::string& file) {
                      {"repairs", ListOf(made.repairs)},
                      {"set_aside", ListOf(made.set_aside)},
                      {"things", ThingsOf(made)},
-                     {"customers", CustomersOf(made.customers)}};
+                     {"customers", CustomersOf(made.customers)},
+                     {"filled_in", FilledOf(made.filled)}};
   return json.dump(2, ' ', false, Json::error_handler_t::replace);
 }
 

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 #include <cstdio>
 
 #include "app/map_report.h"
@@ -23,9 +24,13 @@ std::string Counted(size_t count, const std::string& what) {
   return std::to_string(count) + " " + what + (count == 1 ? "" : "s");
 }
 
+// Three digits, as good as a demand is known, and no power of ten.
+std::string ThreeDigits(double value) { return Number(std::abs(value) >= 1000 ? "%.0f" : "%.3g", value); }
+
 std::string FlowWords(double flow_m3_per_s) {
   const Flow flow = Flow::CubicMetresPerSecond(flow_m3_per_s);
-  return Number("%.3g L/s", flow.litres_per_second()) + Number(" (%.3g gal/min)", flow.gallons_per_minute());
+  return ThreeDigits(flow.litres_per_second()) + " L/s (" + ThreeDigits(flow.gallons_per_minute()) +
+         " gal/min)";
 }
 
 std::string PlaceWords(const Position& at) {
@@ -140,19 +145,30 @@ std::string ThingWords(const MapMade& made, bool all) {
   return text;
 }
 
-std::string CustomerWords(const MapMade& made) {
-  const ServeSummary& served = made.customers;
+std::string ServedWords(const ServeSummary& served) {
+  if (served.by_length) return "\nCustomers: none is drawn";
   std::string text =
       "\nCustomers: " + Counted(static_cast<size_t>(served.connections), "connection") + " on the mains";
   if (served.by_street > 0) text += ", " + std::to_string(served.by_street) + " by the name of their street";
   if (!served.far.empty()) text += ", " + std::to_string(served.far.size()) + " of them far from it";
   if (!served.unserved.empty()) text += "; " + std::to_string(served.unserved.size()) + " with no main near";
-  text += ". They draw " + FlowWords(served.metered_m3_per_s + served.unmetered_m3_per_s) + ", of that " +
-          FlowWords(served.metered_m3_per_s) + " metered";
-  if (served.losses_m3_per_s > 0)
-    text += "; " + FlowWords(served.losses_m3_per_s) + " is lost from the mains";
+  return text;
+}
+
+std::string CustomerWords(const ServeSummary& served) {
+  std::string text = ServedWords(served) + ". Demand " +
+                     FlowWords(served.metered_m3_per_s + served.unmetered_m3_per_s) + ", of that metered " +
+                     FlowWords(served.metered_m3_per_s);
+  if (served.losses_m3_per_s > 0) text += "; lost from the mains " + FlowWords(served.losses_m3_per_s);
   text += ".\n";
   for (const std::string& note : served.notes) text += "  " + note + "\n";
+  return text;
+}
+
+std::string FilledWords(const FillSummary& filled) {
+  if (filled.notes.empty()) return "";
+  std::string text = "\nFilled in, each number saying so:\n";
+  for (const std::string& note : filled.notes) text += "  " + note + "\n";
   return text;
 }
 
@@ -168,7 +184,7 @@ std::string MapText(const MapMade& made, const std::string& file, bool all) {
          "Connected parts: " + std::to_string(joined.parts_before) + " as drawn, " +
          std::to_string(joined.parts) + " now; the largest holds " + Number("%.1f %%", share) +
          " of the length.\n" + RepairWords(made, file, all) + SetAsideWords(made, all) +
-         ThingWords(made, all) + CustomerWords(made);
+         ThingWords(made, all) + CustomerWords(made.customers) + FilledWords(made.filled);
 }
 
 }  // namespace lastreach

@@ -57,6 +57,9 @@ Result<MapMade> MakeNetwork(Project& project, const MapOptions& options) {
   auto customers = ServeCustomers(made.network, *drawing, options.serve);
   if (!customers.ok()) return At(project.path(), customers.error());
   made.customers = std::move(*customers);
+  auto filled = FillIn(made.network, *drawing, options.fill);
+  if (!filled.ok()) return At(project.path(), filled.error());
+  made.filled = std::move(*filled);
   made.drawn_things = std::move(drawing->things);
 
   const Status kept = project.InTransaction([&]() -> Status {

@@ -5,6 +5,7 @@
 
 #include "core/civil_time.h"
 #include "core/result.h"
+#include "map/fill_in.h"
 #include "map/join_up.h"
 #include "map/place_things.h"
 #include "map/serve.h"
@@ -18,6 +19,7 @@ struct MapOptions {
   JoinOptions join;
   PlaceOptions place;
   ServeOptions serve;
+  FillOptions fill;
 };
 
 // What came of making the network, for people to judge it by.
@@ -29,6 +31,7 @@ struct MapMade {
   JoinSummary joined;
   PlaceSummary things;
   ServeSummary customers;
+  FillSummary filled;
 };
 
 // Makes the network of the layers of a project, with the decisions people have recorded, and puts it and its

@@ -59,9 +59,14 @@ std::vector<Value> ValuesOf(const Columns& columns) {
 }  // namespace
 
 int Row::IndexOf(std::string_view column) const {
+  // Columns are mostly read in the order they stand in, so the search goes on where the last one ended.
   const int count = sqlite3_column_count(statement_);
   for (int i = 0; i < count; ++i) {
-    if (column == sqlite3_column_name(statement_, i)) return i;
+    const int at = (looked_at_ + i) % count;
+    if (column == sqlite3_column_name(statement_, at)) {
+      looked_at_ = at;
+      return at;
+    }
   }
   return count;  // out of range reads as NULL
 }

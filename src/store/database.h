@@ -39,6 +39,7 @@ class Row {
  private:
   int IndexOf(std::string_view column) const;
   sqlite3_stmt* statement_;
+  mutable int looked_at_ = 0;
 };
 
 // One connection, and errors of the library turned into one sentence.

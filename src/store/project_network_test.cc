@@ -2,6 +2,8 @@
 #include <gtest/gtest.h>
 #include <rapidcheck.h>
 
+#include <chrono>
+
 #include "store/database.h"
 #include "store/map_fixture.h"
 
@@ -160,6 +162,31 @@ TEST_F(ProjectFile, AnyNetworkReadsBackAsItWasPut) {
     RC_ASSERT(project.PutNetwork(network, "map").ok());
     RC_ASSERT(**project.LoadNetwork() == network);
   }));
+}
+
+// The size of a large town. COST in project.h: 10 s each way; observed on two shared cores a third of that.
+TEST_F(ProjectFile, AHundredThousandLinksGoInAndComeBackWithinTwentySeconds) {
+  Project project = New();
+  const Network town = FullNetwork();
+  Network network;
+  for (uint32_t i = 0; i < 100000; ++i) {
+    network.nodes.push_back(town.nodes[1]);
+    network.nodes.back().id = "N" + std::to_string(i);
+    network.links.push_back(town.links[0]);
+    network.links.back().id = "P" + std::to_string(i);
+    network.links.back().from = NodeIndex{i};
+    network.links.back().to = NodeIndex{i / 2};
+    network.links.back().line.resize(10, {-94.1, 38.1});
+    network.connections.push_back({LinkIndex{i}, 1.5, 1, {1e-5, {}}, {"meters.gpkg", std::to_string(i)}});
+  }
+  const auto start = std::chrono::steady_clock::now();
+  ASSERT_TRUE(project.PutNetwork(network, "map").ok());
+  const std::chrono::duration<double> put_s = std::chrono::steady_clock::now() - start;
+  EXPECT_EQ(**project.LoadNetwork(), network);
+  const std::chrono::duration<double> both_s = std::chrono::steady_clock::now() - start;
+  EXPECT_LT(both_s.count(), 20);
+  RecordProperty("put_s", std::to_string(put_s.count()));
+  RecordProperty("load_s", std::to_string((both_s - put_s).count()));
 }
 
 }  // namespace
