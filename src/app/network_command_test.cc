@@ -89,5 +89,17 @@ TEST_F(NetworkCommand, NodesOfAMapComeOutInMetres) {
   EXPECT_NEAR(flat.nodes[1].xy_m->first, flat.nodes[0].xy_m->first, 1e-3);
 }
 
+// A map knows that a pump is there, but not its curve; the tables want one.
+TEST_F(NetworkCommand, APumpWithoutACurveIsNamedAndNothingIsWritten) {
+  Network network = *ReadNetworkFolder(Path("plain"));
+  network.links[1].kind = LinkKind::kPump;
+  {
+    Project project = Opened();
+    ASSERT_TRUE(project.PutNetwork(network, "map").ok());
+  }
+  ExpectRefused(RunProgram({"network", project_, "--out", Path("out")}), {"links.csv", "'2'"});
+  EXPECT_FALSE(std::filesystem::exists(Path("out")));
+}
+
 }  // namespace
 }  // namespace lastreach

@@ -4,7 +4,6 @@
 #include <unordered_map>
 
 #include "core/result.h"
-#include "store/database.h"
 
 namespace lastreach {
 
