@@ -269,6 +269,12 @@ bool Joiner::JoinIsland(const Nearness& near, double reach_m) {
   if (repair.made) {
     const uint32_t one = noding_.NodeAt(a, near.first.along_m);
     Join(a, one, b, noding_.NodeAt(b, near.second.along_m));
+    // What was offered as a gap between the same two is settled.
+    std::erase_if(repairs_, [&](const Repair& offered) {
+      const bool same_two = (offered.first == repair.first && offered.second == repair.second) ||
+                            (offered.first == repair.second && offered.second == repair.first);
+      return same_two && !offered.made && !offered.decision && offered.kind != RepairKind::kCrossing;
+    });
   }
   repairs_.push_back(std::move(repair));
   return repairs_.back().made;
