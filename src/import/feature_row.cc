@@ -75,7 +75,10 @@ void FeatureRow::Clean(TableRow& row) {
     }
     const Field& field = *FindField(preview_.kind, choice.field);
     if (!SaysNothing(choice, field, cell)) continue;
-    ++unknown_[choice.field][Trimmed(cell)];
+    // A moment is no word to show.
+    const auto year = years_.find(choice.field);
+    const bool moment = year != years_.end() && Trimmed(cell) != "0" && year->second.SaysUnknown(cell);
+    ++unknown_[choice.field][moment ? "1900-01-01" : Trimmed(cell)];
     cell.clear();
   }
 }

@@ -162,6 +162,13 @@ void ImportZoneArea(FeatureRow& row, ImportedLayer& to) {
   area.name = row.cells().Text("name");
   if (area.name.empty()) return row.cells().Reject("name", "the zone has no name");
   area.polygons = row.shape().parts;
+  // A ring goes out and comes back: four points at least.
+  for (auto& rings : area.polygons) {
+    if (rings[0].size() < 4) rings.clear();
+    std::erase_if(rings, [](const std::vector<Position>& ring) { return ring.size() < 4; });
+  }
+  std::erase_if(area.polygons, [](const auto& rings) { return rings.empty(); });
+  if (area.polygons.empty()) return row.cells().Reject("", "its outline has fewer than three corners");
   to.areas.push_back(std::move(area));
 }
 

@@ -13,6 +13,7 @@
 #include "import/cell_words.h"
 #include "import/layer_source.h"
 #include "import/layer_table.h"
+#include "import/tags.h"
 #include "import/to_degrees.h"
 
 namespace lastreach {
@@ -116,6 +117,7 @@ Result<Layer> ReadMap(const std::string& path, TableKind kind, const LayerOption
                         " features: " + Trimmed(CPLGetLastErrorMsg()),
                     {layer.table.file, {}, "", layer.table.sheet});
   }
+  SpreadTags(layer.table, kind);
   // A table without places may have them in its columns.
   if (source->layer->GetGeomType() == wkbNone) return PlacedByColumns(std::move(layer), kind, options);
   auto crs = ToDegrees(layer.table.file, source->layer->GetSpatialRef(), options.crs, layer.shapes,
@@ -170,7 +172,8 @@ Result<Layer> ReadLayer(const std::string& path, TableKind kind, const LayerOpti
   if (layer->kind == ShapeKind::kNone)
     return BadInput("no feature of it has a place; the first: " + layer->shapes[0].fault,
                     {layer->table.file, layer->table.rows[0].line, "", ""});
-  layer->table.notes.push_back(std::to_string(layer->shapes.size()) + " features, mostly " +
+  layer->table.notes.push_back(std::to_string(layer->shapes.size()) + " features" +
+                               (options.where.empty() ? "" : " such that " + options.where) + ", mostly " +
                                std::string(ToText(layer->kind)) + "s, placed by " + layer->place_from +
                                ", in " + layer->crs);
   return layer;

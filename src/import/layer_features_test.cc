@@ -416,6 +416,22 @@ TEST(Zones, AreAreasWithAName) {
   ASSERT_EQ(imported->areas.size(), 1U);
   EXPECT_EQ(imported->areas[0].polygons.size(), 2U);
   ASSERT_EQ(imported->rejected.size(), 1U);
+  const Shape sliver{ShapeKind::kArea, {{{{0, 0}, {2, 0}, {0, 0}}}}, ""};
+  const auto flat = Import(LayerOf({"id", "zone"}, {{"1", "High"}}, {sliver}), TableKind::kZoneAreas);
+  EXPECT_THAT(flat->rejected.at(0).reason, HasSubstr("fewer than three corners"));
+}
+
+TEST(Mains, AreKnownByHeadingsThatAShapefileCutToTenLetters) {
+  const auto preview =
+      MapLayer(LayerOf({"FACILITYID", "PIPEDIAMET", "PIPE_MATER", "INSTALLDAT", "LIFECYCLES", "PRESSUREZO"},
+                       {{"1", "6", "DIP", "1974", "Active", "High"}}),
+               TableKind::kMains);
+  ASSERT_TRUE(preview.ok()) << preview.error().ToString();
+  EXPECT_THAT(preview->unused_headings, IsEmpty());
+  EXPECT_EQ(preview->Find("diameter")->heading, "PIPEDIAMET");
+  EXPECT_EQ(preview->Find("material")->heading, "PIPE_MATER");
+  EXPECT_EQ(preview->Find("status")->heading, "LIFECYCLES");
+  EXPECT_EQ(preview->Find("zone")->heading, "PRESSUREZO");
 }
 
 bool Same(const DrawnMain& a, const DrawnMain& b) {
