@@ -138,8 +138,8 @@ void FeatureRow::AddUnknownNotes() {
   for (const ColumnChoice& choice : preview_.columns) {
     const auto found = unknown_.find(choice.field);
     // That most lines are no bridges and most valves have no name is no news.
-    static constexpr std::array<std::string_view, 8> kNoNews = {"level", "bridge",  "tunnel", "name",
-                                                                "id",    "enabled", "open",   "type"};
+    static constexpr std::array<std::string_view, 11> kNoNews = {
+        "level", "bridge", "tunnel", "name", "id", "enabled", "open", "type", "shape", "x", "y"};
     if (found == unknown_.end() || std::find(kNoNews.begin(), kNoNews.end(), choice.field) != kNoNews.end())
       continue;
     size_t all = 0;
