@@ -1,6 +1,8 @@
 #include "import/layer.h"
 
+#include <cpl_conv.h>
 #include <cpl_error.h>
+#include <cpl_string.h>
 #include <ogrsf_frmts.h>
 
 #include <algorithm>
@@ -34,9 +36,18 @@ Codes CodesOf(const GDALDataset& dataset, const OGRFieldDefn& field) {
   return codes;
 }
 
+// Old formats do not say how their letters are coded.
+std::string ToUtf8(std::string text) {
+  if (CPLIsUTF8(text.c_str(), static_cast<int>(text.size()))) return text;
+  char* recoded = CPLRecode(text.c_str(), "CP1252", CPL_ENC_UTF8);
+  text = recoded;
+  CPLFree(recoded);
+  return text;
+}
+
 std::string CellOf(const OGRFeature& feature, int i, const Codes& codes) {
   if (!feature.IsFieldSetAndNotNull(i)) return "";
-  std::string cell = feature.GetFieldAsString(i);
+  std::string cell = ToUtf8(feature.GetFieldAsString(i));
   const auto described = codes.find(cell);
   return described == codes.end() ? cell : described->second;
 }
@@ -57,7 +68,7 @@ void ReadFeatures(const GDALDataset& dataset, OGRLayer& layer, bool from_zero, L
   const OGRFeatureDefn& definition = *layer.GetLayerDefn();
   std::vector<Codes> codes;
   for (int i = 0; i < definition.GetFieldCount(); ++i) {
-    to.table.headings.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
+    to.table.headings.push_back(ToUtf8(definition.GetFieldDefn(i)->GetNameRef()));
     codes.push_back(CodesOf(dataset, *definition.GetFieldDefn(i)));
   }
   bool fits = true;

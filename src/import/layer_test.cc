@@ -236,6 +236,45 @@ TEST(ReadLayer, WhatIsNoLayerIsNamedInOneLine) {
               HasSubstr("cannot be read as a map layer"));
 }
 
+TEST(ReadLayer, TakesLettersOfACodingNobodyNamedAsWindows1252) {
+  const WrittenFile file("a.shp");
+  WrittenLayer written = Lines("ESRI Shapefile", "EPSG:4326");
+  written.features = {{kLines[0].wkt, {"M-1", "6", "M\xFChle"}}};
+  written.options = {"ENCODING="};
+  WriteLayer(file.path(), written);
+  const auto layer = ReadLayer(file.path(), TableKind::kMains);
+  ASSERT_TRUE(layer.ok()) << layer.error().ToString();
+  EXPECT_EQ(Cell(*layer, 0, "material"), "M\xC3\xBChle");
+}
+
+TEST(ReadLayer, CodesOfADomainBecomeTheirDescriptions) {
+  const WrittenFile file("a.gpkg");
+  WriteLayer(file.path(), Lines("GPKG", "EPSG:4326"));
+  {
+    const GDALDatasetUniquePtr dataset(
+        GDALDataset::Open(file.path().c_str(), GDAL_OF_VECTOR | GDAL_OF_UPDATE, nullptr, nullptr, nullptr));
+    std::vector<OGRCodedValue> codes(2);
+    codes[0].pszCode = CPLStrdup("DIP");
+    codes[0].pszValue = CPLStrdup("ductile iron");
+    codes[1].pszCode = CPLStrdup("PVC");
+    codes[1].pszValue = CPLStrdup("plastic");
+    std::string failure;
+    ASSERT_TRUE(dataset->AddFieldDomain(
+        std::make_unique<OGRCodedFieldDomain>("materials", "", OFTString, OFSTNone, std::move(codes)),
+        failure))
+        << failure;
+    OGRLayer* layer = dataset->GetLayer(0);
+    const int field = layer->GetLayerDefn()->GetFieldIndex("material");
+    OGRFieldDefn changed(layer->GetLayerDefn()->GetFieldDefn(field));
+    changed.SetDomainName("materials");
+    ASSERT_EQ(layer->AlterFieldDefn(field, &changed, ALTER_DOMAIN_FLAG), OGRERR_NONE);
+  }
+  const auto layer = ReadLayer(file.path(), TableKind::kMains);
+  ASSERT_TRUE(layer.ok()) << layer.error().ToString();
+  EXPECT_EQ(Cell(*layer, 0, "material"), "ductile iron");
+  EXPECT_EQ(Cell(*layer, 1, "material"), "plastic");
+}
+
 TEST(ReadLayer, SpreadsTagsThatFieldsAskFor) {
   const WrittenFile file("a.gpkg");
   WrittenLayer written = Lines("GPKG", "EPSG:4326");
