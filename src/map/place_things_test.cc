@@ -3,7 +3,6 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <chrono>
 #include <map>
 #include <random>
 #include <set>
@@ -94,6 +93,13 @@ TEST(PlaceThings, AShutValveInTheMiddleOfATeeShutsNoneAndSaysSo) {
   EXPECT_EQ(Reached(network, "W").size(), 4U);
   ASSERT_THAT(summary.doubtful, SizeIs(1));
   EXPECT_THAT(summary.doubtful[0].reason, HasSubstr("not clear"));
+}
+
+TEST(PlaceThings, AShutValveBetweenTwoBranchesShutsNoneAndSaysSo) {
+  Network network = Tee();
+  const PlaceSummary summary = PlaceThings(network, Of({Thing(ThingKind::kValve, 0.5, 0.52, true)}));
+  EXPECT_EQ(summary.valves_shut, 0);
+  EXPECT_THAT(summary.doubtful, SizeIs(1));
 }
 
 TEST(PlaceThings, TheSameShutValveTwiceIsOne) {

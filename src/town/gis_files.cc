@@ -160,6 +160,7 @@ Status WriteGisGrid(const std::string& path, const GisGrid& grid) {
   const OGRSpatialReference system = System(grid.epsg);
   file->SetGeoTransform(transform);
   file->SetSpatialRef(&system);
+  file->GetRasterBand(1)->SetUnitType("metre");
   std::vector<float> metres = grid.metres;
   const CPLErr written =
       file->GetRasterBand(1)->RasterIO(GF_Write, 0, 0, grid.width, grid.height, metres.data(), grid.width,

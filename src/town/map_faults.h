@@ -8,7 +8,8 @@
 
 namespace lastreach {
 
-// The faults of the layer of mains, one function each; each lists what it did.
+// The faults of the layer of mains, one function each; each lists what it did. Those that move ends or take
+// vertices away are in map_faults.cc, those that add, cut or forget lines in map_strays.cc.
 
 std::string MainId(int number);  // "W-0042"
 

@@ -1,6 +1,7 @@
 #include "town/sheet_text.h"
 
 #include <cstdio>
+#include <fstream>
 
 namespace lastreach {
 namespace {
@@ -33,6 +34,14 @@ std::string Digits(double value, int decimals) {
   char buffer[64];
   std::snprintf(buffer, sizeof buffer, "%.*f", decimals, value);
   return buffer;
+}
+
+Status WriteText(const std::string& path, const std::string& text) {
+  std::ofstream file(path, std::ios::binary);
+  file << text;
+  file.close();
+  if (!file) return BadInput("the file cannot be written", {path, {}, "", ""});
+  return Ok();
 }
 
 }  // namespace lastreach

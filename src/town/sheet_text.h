@@ -3,6 +3,8 @@
 #include <string>
 #include <vector>
 
+#include "core/result.h"
+
 namespace lastreach {
 
 using SheetRow = std::vector<std::string>;
@@ -13,5 +15,8 @@ std::string CsvText(const std::vector<SheetRow>& rows, const char* line_end = "\
 
 // A number with `decimals` digits after the point.
 std::string Digits(double value, int decimals);
+
+// Makes or replaces a file. ERROR: kBadInput naming it if it cannot be written.
+Status WriteText(const std::string& path, const std::string& text);
 
 }  // namespace lastreach

@@ -93,9 +93,9 @@ void AddNewThroughStreets(Plan& plan) {
 void AddLarkspur(Plan& plan) {
   plan.push_back(Road(StreetKind::kCulDeSac, "Larkspur Drive", kHighTank,
                       {{4115, 4200}, {4115, 4330}, {4125, 4390}, {4160, 4450}, {4165, 4540}}, 6, "PVC", 2016,
-                      38));
+                      27));
   plan.push_back(Road(StreetKind::kCulDeSac, "Larkspur Court", kHighTank,
-                      {{4115, 4330}, {4000, 4345}, {3960, 4390}}, 6, "PVC", 2016, 36));
+                      {{4115, 4330}, {4000, 4345}, {3960, 4390}}, 6, "PVC", 2016, 28));
 }
 
 void AddWorks(Plan& plan) {

@@ -1,25 +1,13 @@
 #include "town/town_sheets.h"
 
 #include <filesystem>
-#include <fstream>
 
 #include "town/device_sheets.h"
 #include "town/hand_ends_sheet.h"
 #include "town/log_sheets.h"
+#include "town/sheet_text.h"
 
 namespace lastreach {
-namespace {
-
-Status WriteText(const std::filesystem::path& path, const std::string& text) {
-  std::ofstream file(path, std::ios::binary);
-  file << text;
-  file.close();
-  if (!file) return BadInput("the sheet cannot be written", {path.string(), {}, "", ""});
-  return Ok();
-}
-
-}  // namespace
-
 Status WriteTownSheets(const std::string& folder) {
   const std::filesystem::path to(folder);
   std::error_code failed;
@@ -31,7 +19,7 @@ Status WriteTownSheets(const std::string& folder) {
       {"reads.csv", ReadsSheet()},  {"settings.csv", SettingsSheet()},
   };
   for (const auto& [name, text] : texts) {
-    if (Status written = WriteText(to / name, text); !written.ok()) return written;
+    if (Status written = WriteText((to / name).string(), text); !written.ok()) return written;
   }
   return WriteHandEndsSheet((to / "ends.xlsx").string());
 }

@@ -98,6 +98,12 @@ int CountParts(const TrueNetwork& network, bool through_shut_valves) {
   return parts;
 }
 
+double TotalLength_m(const TrueNetwork& network) {
+  double length_m = 0;
+  for (const TruePipe& pipe : network.pipes) length_m += pipe.to_m - pipe.from_m;
+  return length_m;
+}
+
 std::vector<size_t> MainEnds(const TrueNetwork& network) {
   std::vector<bool> lead(network.nodes.size(), false);
   for (const TruePipe& pipe : network.pipes) {

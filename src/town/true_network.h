@@ -40,6 +40,8 @@ const TrueNetwork& TheTrueNetwork();
 // Connected parts; a shut valve parts what it stands between if `through_shut_valves` is false.
 int CountParts(const TrueNetwork& network, bool through_shut_valves);
 
+double TotalLength_m(const TrueNetwork& network);
+
 // Nodes where a single pipe ends without a work, by kind of street: hydrant leads are no ends of mains.
 std::vector<size_t> MainEnds(const TrueNetwork& network);
 
