@@ -96,15 +96,11 @@ Result<LayerReport> ReadAndPutLayer(Project& project, const LayerRequest& reques
   auto result = ImportFeatures(report.layer, report.preview, features);
   if (!result.ok()) return result.error();
   report.result = *std::move(result);
-  if (report.result.rows_in == 0) {
-    const RejectedRow& first = report.result.rejected.front();
-    return BadInput("no feature came in; the first: " + first.reason,
-                    {report.layer.table.file, first.line, first.column, first.value});
-  }
   const auto before = project.LoadDrawing();
   if (!before.ok()) return before.error();
   report.changes = CompareWith(*before, report.result, report.layer.key, request.kind);
-  if (request.preview_only) return report;
+  // A layer of which nothing comes in would only wipe out what it brought before.
+  if (request.preview_only || report.result.rows_in == 0) return report;
   if (Status kept = Keep(project, request, report); !kept.ok()) return kept.error();
   return report;
 }

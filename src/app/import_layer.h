@@ -50,11 +50,12 @@ struct LayerReport {
 
 // Reads a layer, finds its attributes (typed, then remembered, then by heading), makes features of its rows
 // and puts them in the project in the place of those the same layer brought before, in one transaction with
-// the import's own log. With preview_only nothing is written.
-// ERROR: as ReadLayer, MapLayer, ImportFeatures; kBadInput if no feature comes in.
+// the import's own log. With preview_only, or if no feature comes in, nothing is written.
+// ERROR: as ReadLayer, MapLayer, ImportFeatures.
 Result<LayerReport> ReadAndPutLayer(Project& project, const LayerRequest& request);
 
-// The same and for rasters, with what there is to say, as text or JSON.
+// The same and for rasters, with what there is to say, as text or JSON. ERROR: as above; kBadInput, after
+// saying it, if no feature came in.
 Result<int> ImportMapLayer(const LayerRequest& request, Surroundings& around);
 
 // Says what came in and what did not.

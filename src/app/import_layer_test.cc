@@ -173,6 +173,19 @@ TEST_F(ImportALayer, HeightsComeInMetresCroppedToTheMains) {
   EXPECT_THAT(Import(grid, "elevation", {"--crs", "EPSG:4326", "--json"}).out, HasSubstr("\"columns\": 1,"));
 }
 
+TEST_F(ImportALayer, ALayerOfWhichNothingComesInLeavesTheOneBeforeAlone) {
+  const auto zone = [](const std::string& name) {
+    return Collection({Feature(R"("name":")" + name + "\"",
+                               R"({"type":"Polygon","coordinates":[[[0,0],[1,0],[1,1],[0,0]]]})")});
+  };
+  ExpectDone(Import(Write("zones.geojson", zone("North")), "zones"));
+  const Answer answer = Import(Write("zones.geojson", zone("")), "zones", {"--json"});
+  EXPECT_EQ(answer.code, 2);
+  EXPECT_THAT(answer.err, HasSubstr("no feature came in; the first: the zone has no name"));
+  EXPECT_EQ(Json::parse(answer.out).at("rows_in"), 0);
+  EXPECT_EQ(Drawn().areas.at(0).name, "North");
+}
+
 TEST_F(ImportALayer, WhatOnlyLayersHaveIsRefusedForSheets) {
   ExpectRefused(Import(Write("devices.csv", kDevicesCsv), "devices", {"--crs", "EPSG:2278"}), {"--crs"});
   ExpectRefused(Import(Path("no-such.geojson"), "mains"), {"no-such.geojson", "there is no such file"});

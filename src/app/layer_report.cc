@@ -130,6 +130,11 @@ Result<int> ImportMapLayer(const LayerRequest& request, Surroundings& around) {
   } else {
     PrintText(*report, request.preview_only, around.out);
   }
+  if (report->result.rows_in == 0) {
+    const RejectedRow& first = report->result.rejected.front();
+    return BadInput("no feature came in; the first: " + first.reason,
+                    {report->layer.table.file, first.line, first.column, first.value});
+  }
   return 0;
 }
 

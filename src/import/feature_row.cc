@@ -75,7 +75,10 @@ void FeatureRow::Clean(TableRow& row) {
     }
     const Field& field = *FindField(preview_.kind, choice.field);
     if (!SaysNothing(choice, field, cell)) continue;
-    ++unknown_[choice.field][Trimmed(cell)];
+    // A moment is no word to show.
+    const auto year = years_.find(choice.field);
+    const bool moment = year != years_.end() && Trimmed(cell) != "0" && year->second.SaysUnknown(cell);
+    ++unknown_[choice.field][moment ? "1900-01-01" : Trimmed(cell)];
     cell.clear();
   }
 }
@@ -135,8 +138,8 @@ void FeatureRow::AddUnknownNotes() {
   for (const ColumnChoice& choice : preview_.columns) {
     const auto found = unknown_.find(choice.field);
     // That most lines are no bridges and most valves have no name is no news.
-    static constexpr std::array<std::string_view, 8> kNoNews = {"level", "bridge",  "tunnel", "name",
-                                                                "id",    "enabled", "open",   "type"};
+    static constexpr std::array<std::string_view, 11> kNoNews = {
+        "level", "bridge", "tunnel", "name", "id", "enabled", "open", "type", "shape", "x", "y"};
     if (found == unknown_.end() || std::find(kNoNews.begin(), kNoNews.end(), choice.field) != kNoNews.end())
       continue;
     size_t all = 0;

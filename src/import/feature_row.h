@@ -70,6 +70,7 @@ void ImportServicePlace(FeatureRow& row, const FeatureOptions& options, bool ena
 void ImportZoneArea(FeatureRow& row, ImportedLayer& to);
 
 // The state that the columns `status` and `enabled` give; the second counts only where some feature says yes.
-MainStatus ReadStatus(FeatureRow& row, bool enabled_tells);
+// `positions`: "open" and "closed" are no state here.
+MainStatus ReadStatus(FeatureRow& row, bool enabled_tells, bool positions = false);
 
 }  // namespace lastreach

@@ -72,9 +72,10 @@ void AddParts(FeatureRow& row, const DrawnMain& attributes, ImportedLayer& to) {
 
 }  // namespace
 
-MainStatus ReadStatus(FeatureRow& row, bool enabled_tells) {
+MainStatus ReadStatus(FeatureRow& row, bool enabled_tells, bool positions) {
   MainStatus status = MainStatus::kInUse;
-  if (const std::string text = row.cells().Text("status"); !text.empty()) {
+  const std::string text = row.cells().Text("status");
+  if (!text.empty() && !(positions && ReadShut(text, false))) {
     if (const auto said = ReadMainStatus(text)) {
       status = *said;
     } else {

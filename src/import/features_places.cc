@@ -1,4 +1,5 @@
 // What stands on mains or beside them, customers and zones.
+#include <algorithm>
 #include <cmath>
 
 #include "import/cell_words.h"
@@ -13,6 +14,7 @@ namespace {
 // Heads of sources and tanks [m above datum]: between the Dead Sea's shore and the highest towns.
 // Common practice, no source.
 constexpr RowReader::Bounds kHeads{-450, 6000, false};
+constexpr RowReader::Bounds kWaterLevels{0, 200, false};
 constexpr RowReader::Bounds kUses{0, 5, false};       // m3/s
 constexpr RowReader::Bounds kVolumes{0, 1e9, false};  // m3
 constexpr double kSecondsADay = 86400;
@@ -32,7 +34,17 @@ bool ReadClosed(FeatureRow& row, const Preview& preview) {
     if (answer) return asks_open ? !*answer : *answer;
     row.NotUnderstood(field, "open");
   }
-  return false;
+  // "State: closed" says where the valve stands, not whether it is there.
+  return ReadShut(row.cells().Text("status"), false).value_or(false);
+}
+
+// The level of the water above datum.
+std::optional<double> ReadHead(FeatureRow& row) {
+  if (const auto head = row.cells().Measure("head", kHeads)) return head->si;
+  const auto elevation = row.cells().Measure("elevation", kHeads);
+  const auto level = row.cells().Measure("level", kWaterLevels);
+  if (!elevation || !level) return std::nullopt;
+  return elevation->si + level->si;
 }
 
 // A place for each part of a feature.
@@ -89,21 +101,22 @@ std::optional<Sourced<Flow>> ReadUse(FeatureRow& row, const FeatureOptions& opti
 }  // namespace
 
 std::vector<ThingKind> ThingsOf(TableKind kind) {
+  using enum ThingKind;
   switch (kind) {
     case TableKind::kValves:
-      return {ThingKind::kValve, ThingKind::kBlowOff};
+      return {kValve, kBlowOff};
     case TableKind::kHydrants:
-      return {ThingKind::kHydrant};
+      return {kHydrant, kBlowOff};
     case TableKind::kBlowOffs:
-      return {ThingKind::kBlowOff};
+      return {kBlowOff};
     case TableKind::kTanks:
-      return {ThingKind::kTank};
+      return {kTank, kSource, kPump};
     case TableKind::kSources:
-      return {ThingKind::kSource};
+      return {kSource, kTank, kPump};
     case TableKind::kPumps:
-      return {ThingKind::kPump};
+      return {kPump, kTank, kSource};
     case TableKind::kFittings:
-      return {ThingKind::kFitting, ThingKind::kBlowOff};
+      return {kFitting, kBlowOff};
     default:
       return {};
   }
@@ -117,12 +130,14 @@ void ImportThing(FeatureRow& row, const Preview& preview, bool enabled_tells, Im
   thing.name = cells.Text("name");
   thing.zone = cells.Text("zone");
   if (thing.kind == ThingKind::kValve) thing.closed = ReadClosed(row, preview);
-  if (kinds.size() > 1 && SaysBlowOff(cells.Text("type"))) {
-    row.Tally("of type '" + cells.Text("type") + "': taken as blow-offs");
-    thing.kind = ThingKind::kBlowOff;
+  const auto said = ReadThingType(cells.Text("type"));
+  if (said && *said != thing.kind && std::find(kinds.begin(), kinds.end(), *said) != kinds.end()) {
+    thing.kind = *said;
+    row.Tally("of type '" + cells.Text("type") + "': taken as " + std::string(ToText(thing.kind)) + "s");
   }
-  if (const auto head = cells.Measure("head", kHeads)) thing.head_m = head->si;
-  const MainStatus status = ReadStatus(row, enabled_tells);
+  thing.head_m = ReadHead(row);
+  const bool is_valve = preview.kind == TableKind::kValves;
+  const MainStatus status = ReadStatus(row, enabled_tells, is_valve);
   const std::vector<Position> places = PlacesOf(row.shape());
   for (size_t i = 0; i < places.size(); ++i) {
     if (status != MainStatus::kInUse) {
@@ -162,6 +177,13 @@ void ImportZoneArea(FeatureRow& row, ImportedLayer& to) {
   area.name = row.cells().Text("name");
   if (area.name.empty()) return row.cells().Reject("name", "the zone has no name");
   area.polygons = row.shape().parts;
+  // A ring goes out and comes back: four points at least.
+  for (auto& rings : area.polygons) {
+    if (rings[0].size() < 4) rings.clear();
+    std::erase_if(rings, [](const std::vector<Position>& ring) { return ring.size() < 4; });
+  }
+  std::erase_if(area.polygons, [](const auto& rings) { return rings.empty(); });
+  if (area.polygons.empty()) return row.cells().Reject("", "its outline has fewer than three corners");
   to.areas.push_back(std::move(area));
 }
 

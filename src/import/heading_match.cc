@@ -32,6 +32,13 @@ std::string RunTogether(std::string words) {
   return words;
 }
 
+// Shapefiles keep ten letters of a name: "LIFECYCLES" for "life cycle status", "PIPE_MATER".
+bool IsCutOff(const std::string& words, const std::string& run_together, const std::string& heading) {
+  constexpr size_t kLettersKept = 10;
+  return (words.size() == kLettersKept && heading.size() > kLettersKept && heading.starts_with(words)) ||
+         (run_together.size() == kLettersKept && RunTogether(heading).starts_with(run_together));
+}
+
 HeadingMatch Score(const std::string& words, const Field& field) {
   HeadingMatch best;
   const std::string run_together = RunTogether(words);
@@ -40,6 +47,10 @@ HeadingMatch Score(const std::string& words, const Field& field) {
     if (words == heading) return {1, i, {}};
     if (run_together == RunTogether(heading)) {
       if (best.score < 0.98) best = {0.98, i, {}};
+      continue;
+    }
+    if (IsCutOff(words, run_together, heading)) {
+      if (best.score < 0.93) best = {0.93, i, {}};
       continue;
     }
     const size_t shorter = std::min(words.size(), heading.size());

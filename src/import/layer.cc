@@ -1,6 +1,8 @@
 #include "import/layer.h"
 
+#include <cpl_conv.h>
 #include <cpl_error.h>
+#include <cpl_string.h>
 #include <ogrsf_frmts.h>
 
 #include <algorithm>
@@ -13,6 +15,7 @@
 #include "import/cell_words.h"
 #include "import/layer_source.h"
 #include "import/layer_table.h"
+#include "import/tags.h"
 #include "import/to_degrees.h"
 
 namespace lastreach {
@@ -33,9 +36,18 @@ Codes CodesOf(const GDALDataset& dataset, const OGRFieldDefn& field) {
   return codes;
 }
 
+// Old formats do not say how their letters are coded.
+std::string ToUtf8(std::string text) {
+  if (CPLIsUTF8(text.c_str(), static_cast<int>(text.size()))) return text;
+  char* recoded = CPLRecode(text.c_str(), "CP1252", CPL_ENC_UTF8);
+  text = recoded;
+  CPLFree(recoded);
+  return text;
+}
+
 std::string CellOf(const OGRFeature& feature, int i, const Codes& codes) {
   if (!feature.IsFieldSetAndNotNull(i)) return "";
-  std::string cell = feature.GetFieldAsString(i);
+  std::string cell = ToUtf8(feature.GetFieldAsString(i));
   const auto described = codes.find(cell);
   return described == codes.end() ? cell : described->second;
 }
@@ -56,7 +68,7 @@ void ReadFeatures(const GDALDataset& dataset, OGRLayer& layer, bool from_zero, L
   const OGRFeatureDefn& definition = *layer.GetLayerDefn();
   std::vector<Codes> codes;
   for (int i = 0; i < definition.GetFieldCount(); ++i) {
-    to.table.headings.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
+    to.table.headings.push_back(ToUtf8(definition.GetFieldDefn(i)->GetNameRef()));
     codes.push_back(CodesOf(dataset, *definition.GetFieldDefn(i)));
   }
   bool fits = true;
@@ -116,6 +128,7 @@ Result<Layer> ReadMap(const std::string& path, TableKind kind, const LayerOption
                         " features: " + Trimmed(CPLGetLastErrorMsg()),
                     {layer.table.file, {}, "", layer.table.sheet});
   }
+  SpreadTags(layer.table, kind);
   // A table without places may have them in its columns.
   if (source->layer->GetGeomType() == wkbNone) return PlacedByColumns(std::move(layer), kind, options);
   auto crs = ToDegrees(layer.table.file, source->layer->GetSpatialRef(), options.crs, layer.shapes,
@@ -170,7 +183,8 @@ Result<Layer> ReadLayer(const std::string& path, TableKind kind, const LayerOpti
   if (layer->kind == ShapeKind::kNone)
     return BadInput("no feature of it has a place; the first: " + layer->shapes[0].fault,
                     {layer->table.file, layer->table.rows[0].line, "", ""});
-  layer->table.notes.push_back(std::to_string(layer->shapes.size()) + " features, mostly " +
+  layer->table.notes.push_back(std::to_string(layer->shapes.size()) + " features" +
+                               (options.where.empty() ? "" : " such that " + options.where) + ", mostly " +
                                std::string(ToText(layer->kind)) + "s, placed by " + layer->place_from +
                                ", in " + layer->crs);
   return layer;

@@ -14,8 +14,9 @@
 
 namespace lastreach {
 
-// The kinds of things a layer of that kind may bring: its own, and of valves and fittings blow-offs too. The
-// first is its own; empty for what is no thing.
+// The kinds of things a layer of that kind may bring, as the types of its features tell: its own, which comes
+// first; of valves, hydrants and fittings blow-offs; of tanks, sources and pumps any of the three. Empty for
+// what is no thing.
 std::vector<ThingKind> ThingsOf(TableKind kind);
 
 struct FeatureOptions {
@@ -44,8 +45,8 @@ struct ImportedLayer {
 // Makes drawn features of a layer's rows.
 //   Lines: points that repeat their neighbour are dropped; abandoned, proposed and other-water mains come in
 //   as such, for the map to set aside.
-//   Things: an area stands at its middle. One in a layer of valves or fittings that says it is a blow-off is
-//   one.
+//   Things: an area stands at its middle. One whose type says that it is of another kind that ThingsOf names
+//   is. Where no head is given, it is elevation and level together.
 //   Services: a parcel is at its middle, a service line at its last point. Use is an average flow, from a
 //   column of use, of volume, or of two reads, the last two over the days that columns or options say.
 // Keys are those of FindKeyColumn (layer_mapping.h), with ":2" for the second part of a feature.

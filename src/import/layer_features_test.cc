@@ -347,6 +347,46 @@ TEST(Things, BlowOffsAmongValvesAndThingsThatAreGoneAreToldApart) {
   EXPECT_EQ(imported->set_aside[0].reason, "it is marked abandoned");
 }
 
+TEST(Things, AStateOfOpenOrClosedIsThatOfTheValve) {
+  const auto imported = Import(LayerOf({"id", "state"}, {{"1", "open"}, {"2", "closed"}, {"3", ""}},
+                                       {Point(0, 0), Point(0, 1), Point(0, 2)}),
+                               TableKind::kValves);
+  ASSERT_EQ(imported->things.size(), 3U);
+  EXPECT_FALSE(imported->things[0].closed);
+  EXPECT_TRUE(imported->things[1].closed);
+  EXPECT_THAT(imported->notes, ElementsAre(HasSubstr("status: 33 % unknown")));
+}
+
+TEST(Things, WorksOfOneLayerAreToldApartByTheirType) {
+  const auto imported = Import(LayerOf({"name", "kind", "elevation_m", "head_m", "level_m"},
+                                       {{"Plant", "source", "", "650", ""},
+                                        {"Booster", "pump", "600", "", ""},
+                                        {"Hilltop", "tank", "640", "", "4.5"}},
+                                       {Point(0, 0), Point(0, 1), Point(0, 2)}),
+                               TableKind::kTanks);
+  ASSERT_TRUE(imported.ok()) << imported.error().ToString();
+  EXPECT_EQ(imported->things.at(0).kind, ThingKind::kSource);
+  EXPECT_EQ(imported->things.at(0).head_m, 650);
+  EXPECT_EQ(imported->things.at(1).kind, ThingKind::kPump);
+  EXPECT_FALSE(imported->things.at(1).head_m.has_value());
+  EXPECT_EQ(imported->things.at(2).kind, ThingKind::kTank);
+  EXPECT_EQ(imported->things.at(2).head_m, 644.5);
+}
+
+TEST(MapLayer, FindsUnitsBehindAnUnderscore) {
+  const auto mains =
+      MapLayer(LayerOf({"MAIN_ID", "DIAM_IN", "LENGTH_FT", "CONTENTS"}, {{"1", "6", "316", "potable"}}),
+               TableKind::kMains);
+  ASSERT_TRUE(mains.ok()) << mains.error().ToString();
+  EXPECT_THAT(mains->unused_headings, IsEmpty());
+  EXPECT_EQ(mains->Find("diameter")->unit->name, "in");
+  EXPECT_EQ(mains->Find("length")->unit_why, "in the heading");
+  const auto services = MapLayer(LayerOf({"account", "use_kgal_per_month"}, {{"1", "6"}}, {Point(0, 0)}),
+                                 TableKind::kServicePlaces);
+  ASSERT_TRUE(services.ok()) << services.error().ToString();
+  EXPECT_EQ(services->Find("use")->unit->name, "kgal/month");
+}
+
 TEST(Things, ATankIsInTheMiddleOfItsOutlineWithItsHead) {
   const auto imported =
       Import(LayerOf({"id", "name", "overflow elevation (ft)"}, {{"T-1", "Hilltop", "1,000"}},
@@ -416,6 +456,22 @@ TEST(Zones, AreAreasWithAName) {
   ASSERT_EQ(imported->areas.size(), 1U);
   EXPECT_EQ(imported->areas[0].polygons.size(), 2U);
   ASSERT_EQ(imported->rejected.size(), 1U);
+  const Shape sliver{ShapeKind::kArea, {{{{0, 0}, {2, 0}, {0, 0}}}}, ""};
+  const auto flat = Import(LayerOf({"id", "zone"}, {{"1", "High"}}, {sliver}), TableKind::kZoneAreas);
+  EXPECT_THAT(flat->rejected.at(0).reason, HasSubstr("fewer than three corners"));
+}
+
+TEST(Mains, AreKnownByHeadingsThatAShapefileCutToTenLetters) {
+  const auto preview =
+      MapLayer(LayerOf({"FACILITYID", "PIPEDIAMET", "PIPE_MATER", "INSTALLDAT", "LIFECYCLES", "PRESSUREZO"},
+                       {{"1", "6", "DIP", "1974", "Active", "High"}}),
+               TableKind::kMains);
+  ASSERT_TRUE(preview.ok()) << preview.error().ToString();
+  EXPECT_THAT(preview->unused_headings, IsEmpty());
+  EXPECT_EQ(preview->Find("diameter")->heading, "PIPEDIAMET");
+  EXPECT_EQ(preview->Find("material")->heading, "PIPE_MATER");
+  EXPECT_EQ(preview->Find("status")->heading, "LIFECYCLES");
+  EXPECT_EQ(preview->Find("zone")->heading, "PRESSUREZO");
 }
 
 bool Same(const DrawnMain& a, const DrawnMain& b) {

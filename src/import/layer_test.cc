@@ -1,8 +1,12 @@
 #include "import/layer.h"
 
+#include <cpl_vsi.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <fstream>
+
+#include "import/tags.h"
 #include "import/written_file.h"
 #include "import/written_layer.h"
 
@@ -230,6 +234,93 @@ TEST(ReadLayer, WhatIsNoLayerIsNamedInOneLine) {
   const WrittenFile file("a.gpkg", "this is no database");
   EXPECT_THAT(ReadLayer(file.path(), TableKind::kMains).error().ToString(),
               HasSubstr("cannot be read as a map layer"));
+}
+
+TEST(ReadLayer, TakesLettersOfACodingNobodyNamedAsWindows1252) {
+  const WrittenFile file("a.shp");
+  WrittenLayer written = Lines("ESRI Shapefile", "EPSG:4326");
+  written.features = {{kLines[0].wkt, {"M-1", "6", "M\xFChle"}}};
+  written.options = {"ENCODING="};
+  WriteLayer(file.path(), written);
+  const auto layer = ReadLayer(file.path(), TableKind::kMains);
+  ASSERT_TRUE(layer.ok()) << layer.error().ToString();
+  EXPECT_EQ(Cell(*layer, 0, "material"), "M\xC3\xBChle");
+}
+
+TEST(ReadLayer, CodesOfADomainBecomeTheirDescriptions) {
+  const WrittenFile file("a.gpkg");
+  WriteLayer(file.path(), Lines("GPKG", "EPSG:4326"));
+  {
+    const GDALDatasetUniquePtr dataset(
+        GDALDataset::Open(file.path().c_str(), GDAL_OF_VECTOR | GDAL_OF_UPDATE, nullptr, nullptr, nullptr));
+    std::vector<OGRCodedValue> codes(2);
+    codes[0].pszCode = CPLStrdup("DIP");
+    codes[0].pszValue = CPLStrdup("ductile iron");
+    codes[1].pszCode = CPLStrdup("PVC");
+    codes[1].pszValue = CPLStrdup("plastic");
+    std::string failure;
+    ASSERT_TRUE(dataset->AddFieldDomain(
+        std::make_unique<OGRCodedFieldDomain>("materials", "", OFTString, OFSTNone, std::move(codes)),
+        failure))
+        << failure;
+    OGRLayer* layer = dataset->GetLayer(0);
+    const int field = layer->GetLayerDefn()->GetFieldIndex("material");
+    OGRFieldDefn changed(layer->GetLayerDefn()->GetFieldDefn(field));
+    changed.SetDomainName("materials");
+    ASSERT_EQ(layer->AlterFieldDefn(field, &changed, ALTER_DOMAIN_FLAG), OGRERR_NONE);
+  }
+  const auto layer = ReadLayer(file.path(), TableKind::kMains);
+  ASSERT_TRUE(layer.ok()) << layer.error().ToString();
+  EXPECT_EQ(Cell(*layer, 0, "material"), "ductile iron");
+  EXPECT_EQ(Cell(*layer, 1, "material"), "plastic");
+}
+
+TEST(ReadLayer, SpreadsTagsThatFieldsAskFor) {
+  const WrittenFile file("a.gpkg");
+  WrittenLayer written = Lines("GPKG", "EPSG:4326");
+  written.attributes = {{"osm_id"}, {"other_tags"}};
+  written.features = {
+      {kLines[0].wkt, {"1", R"("bridge"=>"yes","layer"=>"1","lit"=>"no","name"=>"A \"B\" Way")"}},
+      {kLines[1].wkt, {"2", ""}}};
+  WriteLayer(file.path(), written);
+  const auto layer = ReadLayer(file.path(), TableKind::kMains);
+  ASSERT_TRUE(layer.ok()) << layer.error().ToString();
+  EXPECT_THAT(layer->table.headings, testing::ElementsAre("osm_id", "other_tags", "bridge", "layer", "name"));
+  EXPECT_EQ(Cell(*layer, 0, "layer"), "1");
+  EXPECT_EQ(Cell(*layer, 0, "name"), "A \"B\" Way");
+  EXPECT_TRUE(ReadTags("\"a\"=>").empty());
+  EXPECT_TRUE(ReadTags("\"a").empty());
+}
+
+TEST(ReadLayer, ReadsAZippedFileAndAWorkbook) {
+  const WrittenFile inside("mains.shp");
+  WriteLayer(inside.path(), Lines("ESRI Shapefile", "EPSG:2278"));
+  const std::string folder = std::filesystem::path(inside.path()).parent_path().string();
+  const std::string zip = folder + "/mains.zip";
+  for (const char* ending : {"shp", "shx", "dbf", "prj"}) {
+    const std::string from = folder + "/mains." + ending;
+    VSILFILE* to = VSIFOpenL(("/vsizip/" + zip + "/mains." + ending).c_str(), "wb");
+    ASSERT_NE(to, nullptr);
+    std::ifstream file(from, std::ios::binary);
+    const std::string bytes{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+    VSIFWriteL(bytes.data(), 1, bytes.size(), to);
+    VSIFCloseL(to);
+  }
+  const auto zipped = ReadLayer(zip, TableKind::kMains);
+  ASSERT_TRUE(zipped.ok()) << zipped.error().ToString();
+  ExpectTheTwoLines(*zipped);
+
+  const WrittenFile book("meters.xlsx");
+  WriteLayer(book.path(), {"XLSX",
+                           "",
+                           "June",
+                           {{"Meter"}, {"Lon", OFTReal}, {"Lat", OFTReal}, {"Use (gpd)", OFTReal}},
+                           {{"", {"M-7", "-95.35", "29.75", "200"}}},
+                           wkbNone,
+                           {}});
+  const auto sheet = ReadLayer(book.path(), TableKind::kServicePlaces);
+  ASSERT_TRUE(sheet.ok()) << sheet.error().ToString();
+  EXPECT_EQ(sheet->shapes[0].parts[0][0][0], (Position{-95.35, 29.75}));
 }
 
 TEST(WithoutPassword, LeavesTheRestOfTheConnection) {

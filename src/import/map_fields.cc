@@ -79,9 +79,11 @@ std::vector<Field> Mains() {
               {"length", "pipe length", "main length", "len", "shape length", "st length shape", "shape len",
                "shape leng", "shape st length", "calc length", "measured length", "gis length"})};
   AddState(fields);
-  fields.push_back(Text("water", {"water type", "fluid", "fluid type", "water", "product", "system type",
-                                  "network type", "commodity", "main type", "line type", "pipe use", "system",
-                                  "network", "service type", "pipe type", "type", "utility", "pipe class"}));
+  fields.push_back(Text(
+      "water",
+      {"water type", "fluid",       "fluid type",   "contents",  "content",   "carries",   "water",
+       "product",    "system type", "network type", "commodity", "main type", "line type", "pipe use",
+       "system",     "network",     "service type", "pipe type", "type",      "utility",   "pipe class"}));
   fields.push_back(Text("level", {"level", "layer", "grade level", "vertical level"}));
   fields.push_back(Text("bridge", {"bridge", "on bridge", "aerial"}));
   fields.push_back(Text("tunnel", {"tunnel", "underpass"}));
@@ -105,7 +107,11 @@ std::vector<Field> Things(TableKind kind, Names own_ids) {
     fields.push_back(Measure(
         "head", Dimension::kLength,
         {"head", "hydraulic grade", "hgl", "hydraulic grade line", "top water level", "overflow elevation",
-         "overflow level", "water level", "overflow", "twl", "water surface elevation"}));
+         "overflow level", "water level elevation", "overflow", "twl", "water surface elevation"}));
+    fields.push_back(Measure("elevation", Dimension::kLength,
+                             {"elevation", "floor elevation", "base elevation", "bottom elevation",
+                              "ground elevation", "floor level", "elev", "z"}));
+    fields.push_back(Measure("level", Dimension::kLength, {"level", "depth", "water depth", "normal level"}));
   }
   AddState(fields);
   return fields;

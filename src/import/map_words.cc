@@ -91,10 +91,17 @@ std::optional<bool> ReadShut(std::string_view text, bool by_yes) {
   return std::nullopt;
 }
 
-bool SaysBlowOff(std::string_view text) {
+std::optional<ThingKind> ReadThingType(std::string_view text) {
   const std::string plain = Plainly(text);
-  return HasStem(plain, {"blow off", "blowoff", "washout", "wash out", "scour", "flush"}) ||
-         IsOneOf(plain, {"bo", "b o"});
+  if (HasStem(plain, {"blow off", "blowoff", "washout", "wash out", "scour", "flush"}) ||
+      IsOneOf(plain, {"bo", "b o"})) {
+    return ThingKind::kBlowOff;
+  }
+  if (HasStem(plain, {"pump", "booster"})) return ThingKind::kPump;
+  if (HasStem(plain, {"tank", "reservoir", "standpipe", "tower", "clearwell"})) return ThingKind::kTank;
+  if (HasStem(plain, {"source", "well", "plant", "intake", "supply", "spring", "treatment", "interconnect"}))
+    return ThingKind::kSource;
+  return std::nullopt;
 }
 
 bool IsSewerMaterial(std::string_view text) {

@@ -24,8 +24,9 @@ std::optional<PipeContent> ReadPipeContent(std::string_view text);
 // heading asks "closed?", so that "yes", 1 and "no" answer.
 std::optional<bool> ReadShut(std::string_view text, bool by_yes);
 
-// Whether a type says that it lets water out at an end: "blow-off", "washout", "flush hydrant".
-bool SaysBlowOff(std::string_view text);
+// What a type says a thing is: "blow-off", "washout", "flush hydrant" a blow-off; "reservoir" a tank; "well",
+// "plant" a source; "booster" a pump.
+std::optional<ThingKind> ReadThingType(std::string_view text);
 
 // Whether pipes of that material are sewers or drains: "VCP", "RCP", "vitrified clay", "corrugated metal".
 // Common practice, no source.

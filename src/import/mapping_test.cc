@@ -56,6 +56,25 @@ TEST(Fields, NoTwoFieldsOfAKindShareTheirFirstWords) {
   }
 }
 
+TEST(Fields, WhatAMapShowsGoesByManyWords) {
+  for (const auto& [text, kind] :
+       std::vector<std::pair<const char*, TableKind>>{{"mains", TableKind::kMains},
+                                                      {"Water Main", TableKind::kMains},
+                                                      {"blowoffs", TableKind::kBlowOffs},
+                                                      {"blow-off", TableKind::kBlowOffs},
+                                                      {"address points", TableKind::kServicePlaces},
+                                                      {"meters", TableKind::kServicePlaces},
+                                                      {"pressure zones", TableKind::kZoneAreas},
+                                                      {"tank", TableKind::kTanks},
+                                                      {"DEM", TableKind::kElevation},
+                                                      {"zones", TableKind::kZones},
+                                                      {"services", TableKind::kServices}}) {
+    ASSERT_TRUE(ParseTableKind(text).ok()) << text;
+    EXPECT_EQ(*ParseTableKind(text), kind) << text;
+  }
+  EXPECT_THAT(ParseTableKind("streets").error().ToString(), HasSubstr("hydrants, blow-offs, tanks"));
+}
+
 TEST(Fields, HeadingsListsEveryFieldForHelp) {
   const std::string text = Headings(TableKind::kSamples);
   for (const Field& field : FieldsOf(TableKind::kSamples)) EXPECT_THAT(text, HasSubstr("  " + field.name));

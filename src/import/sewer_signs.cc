@@ -40,7 +40,8 @@ void LookAtHeadings(const Layer& layer, SewerSigns& signs) {
     const std::string plain = Plainly(heading);
     const std::vector<std::string> words = Words(plain);
     const bool speaks =
-        Mentions(plain, {"invert", "manhole", "slope", "sewer", "sanitary", "storm", "inv elev", "invel"}) ||
+        Mentions(plain, {"invert", "manhole", "slope", "sewer", "sanitary", "storm", "inv elev", "invel",
+                         "upstream el", "upstreamel", "downstream el", "downstreamel"}) ||
         std::any_of(words.begin(), words.end(), [](const std::string& word) {
           return word == "inv" || word == "mh" || word == "rim" || word == "upinv" || word == "dninv" ||
                  word == "usmh" || word == "dsmh" || word == "upelev" || word == "dnelev";

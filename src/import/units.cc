@@ -149,7 +149,10 @@ HeadingParts TakeApart(std::string_view heading, Dimension dimension) {
       return parts;
     }
   }
-  const std::vector<std::string> words = Words(heading);
+  // Databases write "diam_in" for "diam in".
+  std::string spaced(heading);
+  std::replace(spaced.begin(), spaced.end(), '_', ' ');
+  const std::vector<std::string> words = Words(spaced);
   for (size_t count = std::min<size_t>(3, words.size()); count >= 1; --count) {
     std::string tail, front;
     for (size_t i = 0; i < words.size(); ++i) (i + count < words.size() ? front : tail) += words[i] + " ";
