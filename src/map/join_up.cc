@@ -20,6 +20,7 @@ Result<JoinedMap> JoinUp(const Drawing& drawing, const std::vector<RepairDecisio
   joiner.CloseGaps();
   joiner.JudgeCrossings();
   joiner.BringInIslands();
+  joiner.OfferGapsLeft();
 
   JoinedMap joined;
   joined.summary = joiner.Summary();

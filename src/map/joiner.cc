@@ -97,38 +97,57 @@ void Joiner::Join(uint32_t line_a, uint32_t node_a, uint32_t line_b, uint32_t no
 void Joiner::CloseGaps() {
   auto gaps = FindGaps(noding_, grid_, GapModel::kLook_m);
   model_ = GapModel(Distances_m(gaps), options_.tolerance_m);
-  const double tolerance_m = model_.tolerance_m();
   std::sort(gaps.begin(), gaps.end(), [](const Gap& a, const Gap& b) {
     return std::tuple(a.gap_m, a.from.x_m, a.from.y_m) < std::tuple(b.gap_m, b.from.x_m, b.from.y_m);
   });
-  std::set<std::pair<uint32_t, uint32_t>> seen;  // two ends that face each other are one gap
   for (const Gap& gap : gaps) {
     if (noding_.Degree(gap.node) != 1) continue;  // joined meanwhile, from the other side
-    if (gap.to_node && !seen.insert(std::minmax(gap.node, *gap.to_node)).second) continue;
-    const DrawnMain& first = MainOf(gap.line);
-    const DrawnMain& second = MainOf(gap.to.line);
-    const bool unfed = PartOf(gap.line) != PartOf(gap.to.line) && !(Fed(gap.line) && Fed(gap.to.line));
-    const Belief belief = BelieveGap(gap, first, second, things_, {model_.Chance(gap.gap_m), unfed});
-    Repair repair;
-    repair.kind = gap.to_node ? RepairKind::kEndToEnd : RepairKind::kEndToLine;
-    repair.at = plane_.From(gap.from);
-    repair.other = plane_.From(gap.to_at);
-    repair.first = first.key;
-    repair.second = second.key;
-    repair.gap_m = gap.gap_m;
-    repair.confidence = belief.chance;
-    repair.why = belief.why;
-    repair.decision = decisions_.Find(repair.kind, gap.from, first.key, second.key);
-    const bool near = gap.gap_m <= tolerance_m;
-    const bool proposed = gap.gap_m <= 2 * tolerance_m && belief.chance >= kWorthALook;
-    repair.made = (near && belief.chance >= kSureEnough) || repair.decision == Decision::kLocked ||
-                  (proposed && repair.decision == Decision::kAccepted);
+    Repair repair = ProposalFor(gap);
+    const bool near = gap.gap_m <= model_.tolerance_m();
+    repair.made = near && repair.confidence >= kSureEnough;
+    if (repair.decision == Decision::kAccepted) repair.made = repair.made || IsProposed(repair);
+    if (repair.decision == Decision::kLocked) repair.made = true;
     if (repair.decision == Decision::kRefused) repair.made = false;
-    if (repair.made) {
-      const uint32_t to = gap.to_node ? *gap.to_node : noding_.NodeAt(gap.to.line, gap.to.along_m);
-      Join(gap.line, gap.node, gap.to.line, to);
+    if (!repair.made) {
+      gaps_left_.push_back(gap);
+      continue;
     }
-    if (repair.made || proposed || repair.decision) repairs_.push_back(std::move(repair));
+    const uint32_t to = gap.to_node ? *gap.to_node : noding_.NodeAt(gap.to.line, gap.to.along_m);
+    Join(gap.line, gap.node, gap.to.line, to);
+    repairs_.push_back(std::move(repair));
+  }
+}
+
+Repair Joiner::ProposalFor(const Gap& gap) const {
+  const DrawnMain& first = MainOf(gap.line);
+  const DrawnMain& second = MainOf(gap.to.line);
+  const bool unfed = PartOf(gap.line) != PartOf(gap.to.line) && !(Fed(gap.line) && Fed(gap.to.line));
+  const Belief belief = BelieveGap(gap, first, second, things_, {model_.Chance(gap.gap_m), unfed});
+  Repair repair;
+  repair.kind = gap.to_node ? RepairKind::kEndToEnd : RepairKind::kEndToLine;
+  repair.at = plane_.From(gap.from);
+  repair.other = plane_.From(gap.to_at);
+  repair.first = first.key;
+  repair.second = second.key;
+  repair.gap_m = gap.gap_m;
+  repair.confidence = belief.chance;
+  repair.why = belief.why;
+  repair.decision = decisions_.Find(repair.kind, gap.from, first.key, second.key);
+  return repair;
+}
+
+bool Joiner::IsProposed(const Repair& repair) const {
+  return repair.gap_m <= 2 * model_.tolerance_m() && repair.confidence >= kWorthALook;
+}
+
+// After all else: what an island or a crossing has brought to water needs its gap no more.
+void Joiner::OfferGapsLeft() {
+  std::set<std::pair<uint32_t, uint32_t>> seen;  // two ends that face each other are one gap
+  for (const Gap& gap : gaps_left_) {
+    if (noding_.Degree(gap.node) != 1) continue;
+    if (gap.to_node && !seen.insert(std::minmax(gap.node, *gap.to_node)).second) continue;
+    Repair repair = ProposalFor(gap);
+    if (IsProposed(repair) || repair.decision) repairs_.push_back(std::move(repair));
   }
 }
 
@@ -269,12 +288,6 @@ bool Joiner::JoinIsland(const Nearness& near, double reach_m) {
   if (repair.made) {
     const uint32_t one = noding_.NodeAt(a, near.first.along_m);
     Join(a, one, b, noding_.NodeAt(b, near.second.along_m));
-    // What was offered as a gap between the same two is settled.
-    std::erase_if(repairs_, [&](const Repair& offered) {
-      const bool same_two = (offered.first == repair.first && offered.second == repair.second) ||
-                            (offered.first == repair.second && offered.second == repair.first);
-      return same_two && !offered.made && !offered.decision && offered.kind != RepairKind::kCrossing;
-    });
   }
   repairs_.push_back(std::move(repair));
   return repairs_.back().made;

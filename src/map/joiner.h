@@ -7,6 +7,7 @@
 
 #include "map/decisions.h"
 #include "map/evidence.h"
+#include "map/gaps.h"
 #include "map/islands.h"
 #include "map/join_up.h"
 #include "map/noding.h"
@@ -15,8 +16,8 @@
 
 namespace lastreach {
 
-// The three passes of joining up, in order: gaps at free ends, crossings, islands. Each makes what it is
-// sure of and offers the rest.
+// The passes of joining up, in order: gaps at free ends, crossings, islands. Each makes what it is sure of;
+// what is left is offered.
 class Joiner {
  public:
   Joiner(const Drawing& drawing, const Plane& plane, std::vector<FlatLine> lines,
@@ -25,6 +26,7 @@ class Joiner {
   void CloseGaps();
   void JudgeCrossings();
   void BringInIslands();
+  void OfferGapsLeft();
 
   const Noding& noding() const { return noding_; }
   std::vector<Repair> TakeRepairs();  // numbered, in order of kind and then from west to east
@@ -36,6 +38,8 @@ class Joiner {
   bool Fed(uint32_t line) const { return fed_[PartOf(line)]; }
   void FindFedParts();
   void Join(uint32_t line_a, uint32_t node_a, uint32_t line_b, uint32_t node_b);
+  Repair ProposalFor(const Gap& gap) const;
+  bool IsProposed(const Repair& repair) const;
   bool HasFreeEndNear(LinePlace place, double within_m) const;
   bool WasDrawn(uint32_t node) const;
   double ShareOfCrossingsJoined(size_t plain) const;
@@ -56,6 +60,7 @@ class Joiner {
   std::vector<bool> fed_;                                    // by root of part_
   std::vector<double> length_m_;                             // the same
   std::set<std::pair<uint32_t, uint32_t>> islands_offered_;  // two lines: once is enough
+  std::vector<Gap> gaps_left_;
   std::vector<Repair> repairs_;
 };
 
