@@ -1,8 +1,12 @@
 #include <filesystem>
 #include <memory>
 #include <ostream>
+#include <sstream>
 
+#include "app/import_elevation.h"
+#include "app/import_layer.h"
 #include "app/import_sheet.h"
+#include "app/project_map.h"
 #include "app/subcommands.h"
 #include "store/project.h"
 #include "town/town_layers.h"
@@ -22,8 +26,13 @@ constexpr TownSheet kSheets[] = {
     {"limits.csv", TableKind::kLimits},      {"settings.csv", TableKind::kSettings},
     {"samples.csv", TableKind::kSamples},    {"reads.csv", TableKind::kReads}};
 
-constexpr const char* kLayers[] = {"mains.shp",     "services.gpkg", "valves.geojson", "hydrants.csv",
-                                   "works.geojson", "zones.gpkg",    "elevation.tif",  "sewers.geojson"};
+// The sewers stay out: they are the trap.
+constexpr TownSheet kLayers[] = {
+    {"mains.shp", TableKind::kMains},         {"services.gpkg", TableKind::kServicePlaces},
+    {"valves.geojson", TableKind::kValves},   {"hydrants.csv", TableKind::kHydrants},
+    {"works.geojson", TableKind::kSources},   {"zones.gpkg", TableKind::kZoneAreas},
+    {"elevation.tif", TableKind::kElevation},
+};
 
 // The day the town's sheets were handed over: the same on every machine, so that the project is too.
 constexpr const char* kHandedOver = "2026-09-15T15:00:00Z";
@@ -38,6 +47,33 @@ Status MakeWay(const std::string& file) {
   if (!info.ok() || info->name != kTownName || info->created != *ParseRfc3339(kHandedOver)) {
     return Conflict("there is a file here that is not the demo's; it was left as it is", {file, {}, "", ""});
   }
+  return Ok();
+}
+
+// The layers of the map, and the network of them.
+Status TakeMap(Project& project, const std::string& folder, Instant when, Surroundings& around) {
+  for (const TownSheet& layer : kLayers) {
+    LayerRequest request;
+    request.table = folder + "/" + layer.name;
+    request.kind = layer.kind;
+    request.who = "town office";
+    request.when = when;
+    if (layer.kind == TableKind::kElevation) {
+      std::ostringstream told;
+      Surroundings quiet{told, around.err, false, when};
+      if (const auto put = ImportElevation(project, request, quiet); !put.ok()) return put.error();
+      around.out << "  " << layer.name << ": heights in\n";
+      continue;
+    }
+    const auto report = ReadAndPutLayer(project, request);
+    if (!report.ok()) return report.error();
+    around.out << "  " << layer.name << ": " << report->result.rows_in << " features in, "
+               << report->result.rejected.size() << " not\n";
+  }
+  const auto made = MakeNetwork(project);
+  if (!made.ok()) return made.error();
+  around.out << "The map is one network of " << made->network.links.size() << " links with "
+             << made->joined.repairs_made << " repairs (lastreach map lists them).\n";
   return Ok();
 }
 
@@ -60,9 +96,7 @@ Result<int> Demo(const std::string& folder, Surroundings& around) {
   if (!project.ok()) return project.error();
   around.out << "The invented town's sheets are in " << sheets
              << " (README.txt says which trap sits where).\n"
-             << "Its map is in " << layers << " (README.txt, FAULTS.csv):";
-  for (const char* layer : kLayers) around.out << " " << layer;
-  around.out << "\n";
+             << "Its map is in " << layers << " (README.txt, FAULTS.csv).\n";
   for (const TownSheet& sheet : kSheets) {
     ImportRequest request;
     request.table = sheets + "/" + sheet.name;
@@ -79,8 +113,10 @@ Result<int> Demo(const std::string& folder, Surroundings& around) {
                  << (row.value.empty() ? "" : ", '" + row.value + "'") << ": " << row.reason << "\n";
     }
   }
-  around.out << "The project is " << file << "; any GIS opens it. Next: lastreach plan " << file
-             << " --season summer-2027\n";
+  if (const Status drawn = TakeMap(*project, layers, info.created, around); !drawn.ok()) return drawn.error();
+  around.out << "The project is " << file << "; any GIS opens it. Next:\n"
+             << "  lastreach ends " << file << "\n"
+             << "  lastreach plan " << file << " --season summer-2027\n";
   return 0;
 }
 

@@ -8,6 +8,7 @@ namespace lastreach {
 namespace {
 
 constexpr size_t kShown = 20;
+constexpr double kPlainlyABridge = 0.2;
 
 std::string Number(const char* format, double value) {
   char text[64];
@@ -80,8 +81,13 @@ std::string RepairTable(const std::vector<const Repair*>& repairs, bool all) {
 }
 
 std::string RepairWords(const MapMade& made, const std::string& file, bool all) {
-  std::vector<const Repair*> done, offered;
-  for (const Repair& repair : made.repairs) (repair.made ? done : offered).push_back(&repair);
+  std::vector<const Repair*> done, offered, bridges;
+  for (const Repair& repair : made.repairs) {
+    // A crossing that is plainly a bridge asks nobody for anything.
+    const bool bridge = !repair.made && repair.kind == RepairKind::kCrossing && !repair.decision &&
+                        repair.confidence < kPlainlyABridge;
+    (bridge ? bridges : repair.made ? done : offered).push_back(&repair);
+  }
   std::stable_sort(done.begin(), done.end(),
                    [](const Repair* a, const Repair* b) { return a->confidence < b->confidence; });
   std::stable_sort(offered.begin(), offered.end(),
@@ -95,6 +101,11 @@ std::string RepairWords(const MapMade& made, const std::string& file, bool all) 
   if (!done.empty()) {
     text += "\n" + Counted(done.size(), "repair") + " made, the least sure first (--refuse " +
             done.front()->id + " undoes one):\n" + RepairTable(done, all);
+  }
+  if (!bridges.empty()) {
+    text +=
+        "\n" + Counted(bridges.size(), "crossing") + " taken for a bridge" +
+        (all ? ":\n" + RepairTable(bridges, all) : ", each less than 1 in 5 a joint (--all lists them).\n");
   }
   if (made.repairs.empty()) text += "\nNothing had to be repaired.\n";
   return text;

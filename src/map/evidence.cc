@@ -29,11 +29,17 @@ bool ZonesDiffer(const DrawnMain& a, const DrawnMain& b) {
   return !a.zone.empty() && !b.zone.empty() && a.zone != b.zone;
 }
 
+constexpr double kTrunk_m = 0.3;
+
+bool IsTrunk(const DrawnMain& main) { return main.diameter && main.diameter->value.metres() >= kTrunk_m; }
+
 // One a trunk main and the other at most half as wide.
-bool WidthsDiffer(const DrawnMain& a, const DrawnMain& b) {
+bool TrunkPassesSmall(const DrawnMain& a, const DrawnMain& b) {
   if (!a.diameter || !b.diameter) return false;
-  const auto [least, most] = std::minmax(a.diameter->value.metres(), b.diameter->value.metres());
-  return most >= 0.3 && least <= most / 2;
+  const double one_m = a.diameter->value.metres();
+  const double other_m = b.diameter->value.metres();
+  const double most_m = std::max(one_m, other_m);
+  return most_m >= kTrunk_m && std::min(one_m, other_m) <= most_m / 2;
 }
 
 }  // namespace
@@ -65,7 +71,9 @@ Belief BelieveCrossing(const Crossing& crossing, const DrawnMain& first, const D
   odds.Weigh(evidence.otherwise_unfed, 30, "nothing else feeds one of them");
   odds.Weigh(first.level != second.level, 0.01, "one runs above the other");
   odds.Weigh(ZonesDiffer(first, second), 0.1, "the two are in different zones");
-  odds.Weigh(WidthsDiffer(first, second), 0.25, "a trunk main passes a small one");
+  odds.Weigh(TrunkPassesSmall(first, second), 0.25, "a trunk main passes a small one");
+  odds.Weigh((IsTrunk(first) && !second.diameter) || (IsTrunk(second) && !first.diameter), 0.3,
+             "a trunk main passes one of unknown width");
   return odds.Done(evidence.share_joined >= 0.5
                        ? "this drawing does not break lines where they meet"
                        : "this drawing breaks lines where they meet, and here it does not");

@@ -160,6 +160,28 @@ TEST(JoinUp, ABridgeThatSaysSoIsNoJoint) {
   EXPECT_EQ(bridged, 4);
 }
 
+TEST(JoinUp, ATrunkMainUnderSmallOnesIsNotJoinedWhereLinesAreDrawnThrough) {
+  auto mains = Grid(false);
+  for (DrawnMain& main : mains) main.diameter = Sourced<Diameter>{Diameter::Inches(6), {}};
+  // Half of the joints are drawn as such, so that the drawing's habit leaves room for doubt.
+  for (int i = 1; i < 5; ++i) {
+    for (int j = 1; j < 5; j += 2) {
+      const double x = 100.0 * i;
+      const double y = 100.0 * j;
+      mains.push_back(MainOf("lane" + std::to_string(10 * i + j), {{x, y + 30}, {x + 40, y + 30}}));
+    }
+  }
+  DrawnMain trunk = MainOf("trunk", {{-50, 150}, {550, 150}});
+  trunk.diameter = Sourced<Diameter>{Diameter::Inches(18), {}};
+  mains.push_back(trunk);
+  const JoinedMap map = Joined(DrawingOf(mains));
+  for (const Repair& repair : map.repairs) {
+    if (repair.kind != RepairKind::kCrossing) continue;
+    const bool with_trunk = repair.first.key == "trunk" || repair.second.key == "trunk";
+    EXPECT_EQ(with_trunk, repair.why.find("trunk main passes") != std::string::npos) << repair.why;
+  }
+}
+
 TEST(JoinUp, ARefusedRepairIsNotMadeAndALockedOneIsAtAnyTolerance) {
   const JoinedMap before = Joined(DrawingOf(Comb(0.6)));
   const JoinedMap refused = Joined(DrawingOf(Comb(0.6)), {Said(before.repairs[0], Decision::kRefused)});
