@@ -115,7 +115,9 @@ void GrowAll(const Network& network, const Adjacency& adjacency, const FeedOptio
   }
   ways.GrowFrom(feeders);
   for (const LinkIndex link : WidestUnreached(network, adjacency, options, ways)) {
-    ways.GrowFromAssumed(network[link].from);
+    const NodeIndex from = network[link].from;
+    const NodeIndex to = network[link].to;
+    ways.GrowFromAssumed(adjacency.Degree(to) > adjacency.Degree(from) ? to : from);
   }
   // What is left lies behind one-way links: their water comes through them, drawn the wrong way round.
   for (const Link& link : network.links) {

@@ -55,8 +55,8 @@ struct FeedOptions {
 //   age                   t = INTEGRAL dV / q along the way, from connection to connection
 //
 // Check valves, pumps and control valves let water pass from `from` to `to` only; links without length or
-// width count as 1 m. A part without source or tank is fed from the node at its widest main, listed in
-// assumed_roots.
+// width count as 1 m. A part without source or tank is fed from its widest main, at that of its two ends
+// where more mains meet; such nodes are listed in assumed_roots.
 //
 // This is an ESTIMATE, which flows of a solved network replace: on trees it is exact, in loops it puts all of
 // a node's water on one of its ways, so that the other carries too little. Mass balances at every node.
