@@ -47,8 +47,9 @@ struct JoinedMap {
 // Promises, each tested:
 //   1. Shuffling, reversing, splitting, doubling or re-projecting the lines gives the same network.
 //   2. No repair joins what lies farther apart than summary.tolerance_m, or for islands island_reach_m,
-//      unless a person locked it.
-//   3. A refused repair is not made; a locked one is, at any tolerance.
+//      unless a person accepted or locked it.
+//   3. A refused repair is not made. An accepted one is, for as long as it is proposed; a locked one is at
+//      any tolerance.
 //   4. Every line is in the network whole, or in set_aside with a reason.
 // ERROR: kBadInput if there are no mains.
 // COST: O(n log n) in vertices; 100,000 lines in a few seconds.
