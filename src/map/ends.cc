@@ -75,7 +75,9 @@ class EndFinder {
       place.kind = QuietKind::kShutValve;
       return place;
     }
-    if (place.tail_m >= SinceLastFork_m(place) - kRounding_m) place.kind = QuietKind::kStub;
+    if (tracer_.knows_customers() && place.tail_m >= SinceLastFork_m(place) - kRounding_m) {
+      place.kind = QuietKind::kStub;
+    }
     if (!place.outlet.empty()) return place;
     if (const auto gap = gaps_.At(node)) {
       place.kind = QuietKind::kMaybeGap;

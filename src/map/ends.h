@@ -11,7 +11,7 @@ namespace lastreach {
 // Every place of the network where water may stand, ranked: the ids follow the rank.
 //
 //   dead end     a junction with one open way, hydrants' own pipes not counted
-//   stub         the same without a customer since the last fork
+//   stub         the same without a customer since the last fork, if customers are known anywhere
 //   shut valve   the same where a shut link goes on; each side of a valve is a place
 //   maybe a gap  the same without hydrant or blow-off, close to another main it is not joined to nearby
 //   hydrant lead a few metres from a fork to a hydrant

@@ -234,8 +234,13 @@ TEST(Ends, AShortPieceOffAMainIsNoGapFromIt) {
     junction C 200 0
     pipe S-A 200
     pipe A-B 200
-    pipe A-C 200)");
+    pipe A-C 200
+    house A-C 90 1)");
   EXPECT_EQ(PlaceOf(network, "B").kind, QuietKind::kStub);
+}
+
+TEST(Ends, WhereNoCustomerIsKnownNoEndIsCalledAStub) {
+  EXPECT_THAT(Told(TestNetwork("source S 0 0\njunction A 100 0\npipe S-A 200\n")), ElementsAre("A: dead end"));
 }
 
 // One house beyond a long way round each side: both arms are slow.

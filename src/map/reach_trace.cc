@@ -39,6 +39,11 @@ ReachTracer::ReachTracer(const Network& network, const Adjacency& adjacency, con
   }
   counts_services_ = std::any_of(network.connections.begin(), network.connections.end(),
                                  [](const Connection& c) { return c.count > 0; });
+  knows_customers_ =
+      std::any_of(network.connections.begin(), network.connections.end(),
+                  [this](const Connection& c) { return IsCustomer(c); }) ||
+      (!counts_services_ && std::any_of(network.nodes.begin(), network.nodes.end(),
+                                        [](const Node& node) { return node.demand_m3_per_s > 0; }));
 }
 
 bool ReachTracer::IsCustomer(const Connection& connection) const {

@@ -53,6 +53,7 @@ class ReachTracer {
   const Network& network() const { return network_; }
   const ShortestFeed& feed() const { return feed_; }
   const EndOptions& options() const { return options_; }
+  bool knows_customers() const { return knows_customers_; }  // there is one somewhere
 
   // "200 mm (8 in) main in Elm Street, from tank Hilltop": what brings water to the tee of an arm.
   std::string FedBy(const Arm& arm) const;
@@ -75,6 +76,7 @@ class ReachTracer {
   std::vector<size_t> first_connection_;
   std::vector<char> on_loop_;  // size nodes
   bool counts_services_ = false;
+  bool knows_customers_ = false;
 };
 
 // "200 mm (8 in) main in Elm Street"; "main in Elm Street" where nobody knows the width.
