@@ -35,6 +35,7 @@ struct DrawnMain {
   std::optional<Length> written_length;  // as the layer has it, to hold against the drawing
   MainStatus status = MainStatus::kInUse;
   int level = 0;  // of a line that says it runs above (+) or below (-) the others
+  friend bool operator==(const DrawnMain&, const DrawnMain&) = default;
 };
 
 // What stands on the mains or beside them. Stored and printed: never change the words.
@@ -48,6 +49,7 @@ struct DrawnThing {
   std::string zone;
   bool closed = false;           // a valve that is normally shut
   std::optional<double> head_m;  // water level of a source or tank above datum
+  friend bool operator==(const DrawnThing&, const DrawnThing&) = default;
 };
 
 // A customer's connection, meter or address.
@@ -57,6 +59,7 @@ struct DrawnService {
   std::string street;                // "12 Elm St" -> as written
   int count = 1;                     // connections the feature stands for
   std::optional<Sourced<Flow>> use;  // average of all of them
+  friend bool operator==(const DrawnService&, const DrawnService&) = default;
 };
 
 // A supply or pressure zone as drawn. Each polygon is a list of rings, the outer one first.
@@ -64,6 +67,7 @@ struct DrawnArea {
   FeatureKey key;
   std::string name;
   std::vector<std::vector<std::vector<Position>>> polygons;
+  friend bool operator==(const DrawnArea&, const DrawnArea&) = default;
 };
 
 // Ground heights on a grid of any coordinate system; row 0 is the one at geo_transform's origin.

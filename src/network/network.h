@@ -47,6 +47,7 @@ struct Node {
   std::vector<FeatureKey> things;  // hydrants, blow-offs, fittings, tanks that stand here
   bool has_hydrant = false;
   bool has_blow_off = false;
+  friend bool operator==(const Node&, const Node&) = default;
 };
 
 struct PumpCurve {
@@ -77,6 +78,7 @@ struct Link {
   double main_from_m = 0;          // where on that line it begins and ends, from the line's start
   double main_to_m = 0;
   std::vector<Position> line;  // from `from` to `to`; empty without a map
+  friend bool operator==(const Link&, const Link&) = default;
 };
 
 // Customers that draw at one place along a link.
@@ -86,6 +88,7 @@ struct Connection {
   int count = 1;
   Sourced<double> demand_m3_per_s;  // of all of them, average
   FeatureKey service;
+  friend bool operator==(const Connection&, const Connection&) = default;
 };
 
 struct Pattern {
@@ -116,6 +119,7 @@ struct NodeRun {
   std::optional<double> flow_m3_per_s;  // or through an opening:
   std::optional<double> orifice_m;
   std::optional<double> coefficient;
+  friend bool operator==(const NodeRun&, const NodeRun&) = default;
 };
 
 // A water network: nodes joined by links. From a map (map/), from plain tables (plain_tables.h) or by hand.
@@ -131,6 +135,7 @@ struct Network {
   Node& operator[](NodeIndex node) { return nodes[At(node)]; }
   const Link& operator[](LinkIndex link) const { return links[At(link)]; }
   Link& operator[](LinkIndex link) { return links[At(link)]; }
+  friend bool operator==(const Network&, const Network&) = default;
 };
 
 // Water held by a link, pi d^2 L / 4 [m3]; 0 where it has no diameter or is no pipe.

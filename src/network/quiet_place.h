@@ -28,6 +28,7 @@ struct ReachPiece {
   double to_m = 0;
   int services = 0;            // on this piece
   double demand_m3_per_s = 0;  // drawn on this piece, and beyond its far end by side branches
+  friend bool operator==(const ReachPiece&, const ReachPiece&) = default;
 };
 
 // A dead end or a quiet stretch of a loop with all that lies behind it.
@@ -53,6 +54,7 @@ struct QuietPlace {
   std::string fed_by;  // "8-in main in Elm Street, from tank Hilltop"
   std::string outlet;  // hydrant or blow-off at the end; empty for none
   std::vector<std::string> notes;
+  friend bool operator==(const QuietPlace&, const QuietPlace&) = default;
 };
 
 std::string_view ToText(

@@ -41,6 +41,7 @@ struct Repair {
   bool made = false;      // the network has the joint
   std::string why;        // one sentence: the rule and the evidence
   std::optional<Decision> decision;
+  friend bool operator==(const Repair&, const Repair&) = default;
 };
 
 // A decision as recorded: found again at the next import by kind, features and place.
@@ -53,6 +54,7 @@ struct RepairDecision {
   std::string who;
   Instant when{};
   std::string why;
+  friend bool operator==(const RepairDecision&, const RepairDecision&) = default;
 };
 
 std::string_view ToText(RepairKind kind);    // "end to end", "end to line", "crossing", "island"

@@ -31,6 +31,13 @@ std::optional<int> ReadInt(const Row& row, const std::string& column) {
   return static_cast<int>(row.Int(column));
 }
 
+Value RealValue(const std::optional<double>& number) { return number ? Value(*number) : Value(); }
+
+std::optional<double> ReadReal(const Row& row, const std::string& column) {
+  if (row.IsNull(column)) return std::nullopt;
+  return row.Number(column);
+}
+
 std::string TextOf(std::string_view word) { return std::string(word); }
 
 void AddOrigin(Columns& columns, const std::string& name, const Origin* origin) {

@@ -21,6 +21,8 @@ Value DateValue(const std::optional<Date>& date);
 Result<Date> ReadDate(const Row& row, const std::string& column);
 Value IntValue(const std::optional<int>& number);
 std::optional<int> ReadInt(const Row& row, const std::string& column);
+Value RealValue(const std::optional<double>& number);
+std::optional<double> ReadReal(const Row& row, const std::string& column);
 std::string TextOf(std::string_view word);
 
 // The shortest decimal number that gives the same quantity back, so that 0.4 mg/L stands in the file as 0.4

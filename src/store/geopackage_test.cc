@@ -2,34 +2,17 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <array>
-#include <cstdio>
 #include <fstream>
 #include <sstream>
 
 #include "store/database.h"
-#include "store/geometry.h"
 #include "store/project_fixture.h"
+#include "store/run_command.h"
 
 namespace lastreach {
 namespace {
 
 using testing::HasSubstr;
-
-struct Finished {
-  int status = -1;
-  std::string said;
-};
-Finished RunCommand(const std::string& command) {
-  Finished finished;
-  std::FILE* pipe = ::popen((command + " 2>&1").c_str(), "r");
-  if (pipe == nullptr) return finished;
-  std::array<char, 4096> part{};
-  for (size_t got = 0; (got = std::fread(part.data(), 1, part.size(), pipe)) > 0;)
-    finished.said.append(part.data(), got);
-  finished.status = ::pclose(pipe);
-  return finished;
-}
 
 std::vector<std::string> Names(Database& database, const std::string& sql) {
   std::vector<std::string> names;
@@ -85,34 +68,6 @@ TEST_F(ProjectFile, APointMovedByAnotherProgramIsReadWhereItWasPut) {
   const auto project = Project::Open(Path());
   ASSERT_TRUE(project.ok()) << project.error().ToString();
   EXPECT_EQ(project->FindFlushPoint(Code())->position, (Position{-94.5, 39.25}));
-}
-
-// SOURCE: [OGC 12-128r17] table "GeoPackage SQL Geometry Binary Format" and [OGC 06-103r4] 8.2.3; bytes by
-// hand.
-TEST(PointBlob, HasTheBytesOfTheStandard) {
-  const Blob expected = {'G', 'P', 0, 1, 0xE6, 0x10, 0, 0, 1, 1, 0, 0, 0, 0,   0,
-                         0,   0,   0, 0, 0xF0, 0x3F, 0, 0, 0, 0, 0, 0, 0, 0xC0};
-  EXPECT_EQ(PointBlob({1, -2}), expected);
-}
-
-TEST(PointBlob, IsReadInEitherByteOrderAndPastAnEnvelope) {
-  EXPECT_EQ(**ReadPointBlob(PointBlob({-94.1, 38.9})), (Position{-94.1, 38.9}));
-  const Blob big = {'G', 'P', 0, 0, 0, 0, 0x10, 0xE6, 0, 0, 0, 0, 1, 0x3F, 0xF0,
-                    0,   0,   0, 0, 0, 0, 0xC0, 0,    0, 0, 0, 0, 0, 0};
-  EXPECT_EQ(**ReadPointBlob(big), (Position{1, -2}));
-  Blob enveloped = PointBlob({1, -2});
-  enveloped[3] = 3;  // an envelope of four numbers
-  enveloped.insert(enveloped.begin() + 8, 32, 0);
-  EXPECT_EQ(**ReadPointBlob(enveloped), (Position{1, -2}));
-}
-
-TEST(PointBlob, RubbishIsRefusedAndAnEmptyPointIsNone) {
-  EXPECT_FALSE(ReadPointBlob({}).ok());
-  EXPECT_FALSE(ReadPointBlob({'G', 'P', 0, 1, 0xE6, 0x10, 0, 0, 1, 1, 0, 0, 0}).ok());
-  Blob line = PointBlob({1, 2});
-  line[9] = 2;
-  EXPECT_FALSE(ReadPointBlob(line).ok());
-  EXPECT_FALSE(ReadPointBlob(PointBlob({std::nan(""), std::nan("")}))->has_value());
 }
 
 TEST_F(ProjectFile, EveryTableAndColumnIsInTheDocument) {

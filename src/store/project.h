@@ -15,6 +15,10 @@
 #include "ledger/limits.h"
 #include "ledger/reach.h"
 #include "ledger/records.h"
+#include "network/drawing.h"
+#include "network/network.h"
+#include "network/quiet_place.h"
+#include "network/repair.h"
 
 namespace lastreach {
 
@@ -54,7 +58,8 @@ struct OpenOptions {
 //
 // Promises, each tested:
 //   1. A transaction is in the file whole or not at all, whatever kills the program or the machine.
-//   2. Settings, samples, meter reads, visits, imports and plans are only ever added; a correction is a new
+//   2. Settings, samples, meter reads, visits, imports, plans and decisions on repairs are only ever added; a
+//   correction is a new
 //      row that names the one it replaces. The file itself refuses anything else.
 //   3. Every record reads back equal to what was put. Numbers stand in the file in the unit their column
 //      names; a number with more digits than a double holds in that unit may differ in the last bit.
@@ -129,6 +134,38 @@ class Project {
   // Plans. The latest for each point, of that season or, with an empty season, of any.
   Status PutPlan(const StoredPlan& plan);
   Result<std::optional<StoredPlan>> LatestPlan(const PointCode& point, const std::string& season = "") const;
+
+  // What the layers of the map show. Each Put replaces what the same layer brought before, things only those
+  // of the same kind; lists are in order of arrival.
+  // ERROR: kBadInput for a feature of another layer or kind, and a line or ring too short to draw.
+  // COST: 100,000 mains of 10 points in 5 s.
+  Status PutMains(const std::string& layer, const std::vector<DrawnMain>& mains);
+  Status PutThings(const std::string& layer, ThingKind kind, const std::vector<DrawnThing>& things);
+  Status PutServiceLayer(const std::string& layer, const std::vector<DrawnService>& services);
+  Status PutAreas(const std::string& layer, const std::vector<DrawnArea>& areas);
+  Status PutElevation(const ElevationGrid& grid);  // replaces the one of the same name
+  Status PutSetAside(const std::string& layer, const std::vector<SetAside>& features);
+  Result<Drawing> LoadDrawing() const;
+  Result<std::vector<SetAside>> ImportSetAside() const;
+
+  // The network, made from "map" or "tables". Putting one replaces the whole, and takes away the quiet places
+  // of the one before, which name its nodes and links.
+  // ERROR: kBadInput for a link, connection or run whose node or link is not there, and a pattern without a
+  // factor; kConflict for two nodes or two links of the same id.
+  Status PutNetwork(const Network& network, const std::string& made_from);
+  Result<std::optional<Network>> LoadNetwork() const;
+  Result<std::string> NetworkMadeFrom() const;  // empty without a network
+
+  // Repairs are replaced as a whole; decisions are only ever added, and listed in the order they were made.
+  Status PutRepairs(const std::vector<Repair>& repairs);
+  Result<std::vector<Repair>> Repairs() const;
+  Status AddRepairDecision(const RepairDecision& decision);
+  Result<std::vector<RepairDecision>> RepairDecisions() const;
+
+  // Replaces all quiet places, and the layer of their reaches. Notes are kept one a line.
+  // ERROR: kBadInput for a node or link that is not in the network of the project.
+  Status PutQuietPlaces(const std::vector<QuietPlace>& places);
+  Result<std::vector<QuietPlace>> QuietPlaces() const;
 
  private:
   class Impl;

@@ -42,6 +42,8 @@ class Project::Impl {
     return database->Insert(table, columns);
   }
 
+  Result<std::vector<ElevationGrid>> Elevations() const;  // in order of arrival
+
   // Collects what `read` makes of each row.
   template <typename T>
   Result<std::vector<T>> List(const std::string& sql, const std::vector<Value>& values,

@@ -2,6 +2,9 @@
 
 #include <array>
 
+#include "store/map_tables.h"
+#include "store/table_sql.h"
+
 namespace lastreach {
 namespace {
 
@@ -33,51 +36,22 @@ CREATE TABLE gpkg_geometry_columns (
   CONSTRAINT fk_gc_srs FOREIGN KEY (srs_id) REFERENCES gpkg_spatial_ref_sys (srs_id));
 )sql";
 
-// A number and where it came from: five columns.
-std::string Sourced(const std::string& name, const std::string& type = "REAL") {
-  return name + " " + type + ", " + name + "_origin TEXT, " + name + "_by TEXT, " + name +
-         "_when DATETIME, " + name + "_note TEXT";
-}
-
-// Rows of these tables are only ever added. The last trigger is for INSERT OR REPLACE, which would slip past
-// the one on DELETE.
-std::string AppendOnly(const std::string& table) {
-  const std::string says = "BEGIN SELECT RAISE(ABORT, '" + table +
-                           " is append-only: add a row that replaces the old one'); END;\n";
-  return "CREATE TRIGGER " + table + "_never_changed BEFORE UPDATE ON " + table + " " + says +
-         "CREATE TRIGGER " + table + "_never_deleted BEFORE DELETE ON " + table + " " + says +
-         "CREATE TRIGGER " + table + "_never_replaced BEFORE INSERT ON " + table +
-         " WHEN EXISTS (SELECT 1 FROM " + table + " WHERE id = NEW.id) " + says;
-}
-
-std::string Register(const std::string& table, const std::string& description) {
-  return "INSERT INTO gpkg_contents (table_name, data_type, identifier, description) VALUES ('" + table +
-         "', 'attributes', '" + table + "', '" + description + "');\n";
-}
-
-const std::string kId = "id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL";
-const std::string kPoint = "point TEXT NOT NULL REFERENCES flush_points(code)";
-
-std::string Replaces(const std::string& table) {
-  return "replaces INTEGER UNIQUE REFERENCES " + table + "(id)";
-}
-
 // Version 1: what is there, and what was seen and keyed.
 std::string RecordsOfVersion1() {
   return "CREATE TABLE settings_records (" + kId + ", " + kPoint +
          ", kind TEXT NOT NULL, settings TEXT NOT NULL, recorded DATETIME NOT NULL, who TEXT NOT NULL, "
          "why TEXT NOT NULL, revert_by DATE, clock_fast_minutes INTEGER, " +
-         Replaces("settings_records") + ");\n" + "CREATE TABLE samples (" + kId + ", " + kPoint +
+         ReplacesColumn("settings_records") + ");\n" + "CREATE TABLE samples (" + kId + ", " + kPoint +
          ", day DATE NOT NULL, minute_of_day INTEGER, analyte TEXT NOT NULL, residual_mg_per_l REAL NOT "
          "NULL, "
          "below_detection BOOLEAN NOT NULL, original TEXT NOT NULL, temperature_c REAL, who TEXT NOT NULL, "
          "notes TEXT NOT NULL, " +
-         Replaces("samples") + ");\n" + "CREATE TABLE meter_reads (" + kId + ", " + kPoint +
+         ReplacesColumn("samples") + ");\n" + "CREATE TABLE meter_reads (" + kId + ", " + kPoint +
          ", day DATE NOT NULL, minute_of_day INTEGER, total_m3 REAL NOT NULL, original TEXT NOT NULL, "
          "who TEXT NOT NULL, " +
-         Replaces("meter_reads") + ");\n" + "CREATE TABLE visits (" + kId + ", " + kPoint +
+         ReplacesColumn("meter_reads") + ");\n" + "CREATE TABLE visits (" + kId + ", " + kPoint +
          ", arrived DATETIME NOT NULL, who TEXT NOT NULL, why TEXT NOT NULL, notes TEXT NOT NULL, " +
-         Replaces("visits") + ");\n" + AppendOnly("settings_records") + AppendOnly("samples") +
+         ReplacesColumn("visits") + ");\n" + AppendOnly("settings_records") + AppendOnly("samples") +
          AppendOnly("meter_reads") + AppendOnly("visits");
 }
 
@@ -90,19 +64,20 @@ std::string Version1() {
          "CREATE TABLE flush_points (fid INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL, geom POINT, "
          "code TEXT NOT NULL UNIQUE, kind TEXT NOT NULL, place TEXT NOT NULL, supply_zone TEXT NOT NULL, "
          "controller TEXT NOT NULL, " +
-         Sourced("flow_l_per_s") +
+         SourcedColumns("flow_l_per_s") +
          ", discharge TEXT NOT NULL, isolation_valve TEXT NOT NULL, meter TEXT NOT NULL, notes TEXT NOT "
          "NULL);\n" +
          "CREATE TABLE reaches (" + kId + ", point TEXT NOT NULL UNIQUE REFERENCES flush_points(code), " +
-         Sourced("upstream_residual_mg_per_l") + ");\n" + "CREATE TABLE reach_pipes (" + kId +
+         SourcedColumns("upstream_residual_mg_per_l") + ");\n" + "CREATE TABLE reach_pipes (" + kId +
          ", point TEXT NOT NULL REFERENCES reaches(point), position INTEGER NOT NULL, " +
-         Sourced("length_m") + ", " + Sourced("inner_diameter_mm") + ", material TEXT NOT NULL, " +
-         Sourced("services", "INTEGER") + ", " + Sourced("demand_l_per_s") +
-         ", UNIQUE (point, position));\n" + "CREATE TABLE supply_zones (" + kId +
-         ", name TEXT NOT NULL UNIQUE, disinfectant TEXT NOT NULL, " + Sourced("target_residual_mg_per_l") +
-         ", " + Sourced("upstream_residual_mg_per_l") + ", " + Sourced("bulk_per_day_at_20c") + ", " +
-         Sourced("wall_m_per_day") + ", " + Sourced("worst_week_c") + ", " +
-         Sourced("demand_per_service_l_per_s") + ");\n" + "CREATE TABLE limits (" + kId +
+         SourcedColumns("length_m") + ", " + SourcedColumns("inner_diameter_mm") +
+         ", material TEXT NOT NULL, " + SourcedColumns("services", "INTEGER") + ", " +
+         SourcedColumns("demand_l_per_s") + ", UNIQUE (point, position));\n" + "CREATE TABLE supply_zones (" +
+         kId + ", name TEXT NOT NULL UNIQUE, disinfectant TEXT NOT NULL, " +
+         SourcedColumns("target_residual_mg_per_l") + ", " + SourcedColumns("upstream_residual_mg_per_l") +
+         ", " + SourcedColumns("bulk_per_day_at_20c") + ", " + SourcedColumns("wall_m_per_day") + ", " +
+         SourcedColumns("worst_week_c") + ", " + SourcedColumns("demand_per_service_l_per_s") + ");\n" +
+         "CREATE TABLE limits (" + kId +
          ", scope TEXT NOT NULL, subject TEXT NOT NULL, rule TEXT NOT NULL, from_min INTEGER, to_min "
          "INTEGER, "
          "days INTEGER, flow_l_per_s REAL, volume_m3 REAL, residual_mg_per_l REAL, source TEXT NOT NULL);\n" +
@@ -157,7 +132,10 @@ std::string Version3() {
          "CREATE INDEX rejected_rows_by_import ON rejected_rows (import);\n";
 }
 
-constexpr std::array<std::string (*)(), 3> kMigrations = {Version1, Version2, Version3};
+// Version 4: what the layers of the map show, and the network made of them.
+std::string Version4() { return MapTables() + NetworkTables(); }
+
+constexpr std::array<std::string (*)(), 4> kMigrations = {Version1, Version2, Version3, Version4};
 
 }  // namespace
 
