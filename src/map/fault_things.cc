@@ -75,7 +75,7 @@ void FaultFinder::FindDoubledMains() {
     const Link& link = network_.links[i];
     if (link.line.size() < 2 || link.length_m.value < options_.doubled_length_m) continue;
     const auto middle = PositionAlong(link, link.length_m.value / 2);
-    for (const NearMain& hit : near_.Within(near_.plane().To(*middle), options_.doubled_within_m)) {
+    for (const PlaceOnMain& hit : near_.Within(near_.plane().To(*middle), options_.doubled_within_m)) {
       const Link& other = network_[hit.link];
       // The shorter of the two is told, the later one of two as long.
       const bool is_shorter = link.length_m.value != other.length_m.value

@@ -40,7 +40,7 @@ double ShareNearest(const Segment& s, PlanePoint p) {
   return std::clamp(((p.x_m - s.a.x_m) * dx + (p.y_m - s.a.y_m) * dy) / square, 0.0, 1.0);
 }
 
-NearMain HitOf(const Segment& s, PlanePoint p) {
+PlaceOnMain HitOf(const Segment& s, PlanePoint p) {
   const double share = ShareNearest(s, p);
   const PlanePoint at{s.a.x_m + share * (s.b.x_m - s.a.x_m), s.a.y_m + share * (s.b.y_m - s.a.y_m)};
   return {s.link, s.from_m + share * (s.to_m - s.from_m), Distance_m(at, p), at, p};
@@ -52,7 +52,7 @@ double Turn(PlanePoint a, PlanePoint b, PlanePoint p) {
 }
 
 // The place on `s` nearest to any place of `other`.
-NearMain HitOf(const Segment& s, const Segment& other) {
+PlaceOnMain HitOf(const Segment& s, const Segment& other) {
   const double a = Turn(s.a, s.b, other.a);
   const double b = Turn(s.a, s.b, other.b);
   if (a * b < 0 && Turn(other.a, other.b, s.a) * Turn(other.a, other.b, s.b) < 0) {
@@ -60,14 +60,14 @@ NearMain HitOf(const Segment& s, const Segment& other) {
     return HitOf(s, PlanePoint{other.a.x_m + share * (other.b.x_m - other.a.x_m),
                                other.a.y_m + share * (other.b.y_m - other.a.y_m)});
   }
-  NearMain best = HitOf(s, other.a);
-  const auto take = [&best](const NearMain& hit) {
+  PlaceOnMain best = HitOf(s, other.a);
+  const auto take = [&best](const PlaceOnMain& hit) {
     if (hit.distance_m < best.distance_m) best = hit;
   };
   take(HitOf(s, other.b));
   for (const bool at_a : {true, false}) {
     const PlanePoint end = at_a ? s.a : s.b;
-    const NearMain on_other = HitOf(other, end);
+    const PlaceOnMain on_other = HitOf(other, end);
     take({s.link, at_a ? s.from_m : s.to_m, on_other.distance_m, end, on_other.at});
   }
   return best;
@@ -127,16 +127,16 @@ NearMains& NearMains::operator=(NearMains&&) noexcept = default;
 
 const Plane& NearMains::plane() const { return index_->plane; }
 
-std::vector<NearMain> NearMains::Within(PlanePoint place, double radius_m, const Wanted& wanted) const {
+std::vector<PlaceOnMain> NearMains::Within(PlanePoint place, double radius_m, const Wanted& wanted) const {
   const Segment point{{}, place, place, 0, 0};
   std::vector<Entry> found;
   index_->tree.query(bg::index::intersects(Around(point, radius_m)), std::back_inserter(found));
-  std::vector<NearMain> hits;
+  std::vector<PlaceOnMain> hits;
   std::unordered_map<uint32_t, size_t> of_link;
   for (const Entry& entry : found) {
     const Segment& segment = index_->segments[entry.second];
     if (wanted && !wanted(segment.link)) continue;
-    const NearMain hit = HitOf(segment, place);
+    const PlaceOnMain hit = HitOf(segment, place);
     if (hit.distance_m > radius_m) continue;
     const auto [at, is_new] = of_link.emplace(static_cast<uint32_t>(hit.link), hits.size());
     if (is_new) {
@@ -145,14 +145,14 @@ std::vector<NearMain> NearMains::Within(PlanePoint place, double radius_m, const
       hits[at->second] = hit;
     }
   }
-  std::sort(hits.begin(), hits.end(), [](const NearMain& a, const NearMain& b) {
+  std::sort(hits.begin(), hits.end(), [](const PlaceOnMain& a, const PlaceOnMain& b) {
     return std::make_pair(a.distance_m, a.link) < std::make_pair(b.distance_m, b.link);
   });
   return hits;
 }
 
-std::optional<NearMain> NearMains::Nearest(PlanePoint place, const Wanted& wanted) const {
-  std::optional<NearMain> best;
+std::optional<PlaceOnMain> NearMains::Nearest(PlanePoint place, const Wanted& wanted) const {
+  std::optional<PlaceOnMain> best;
   const Point point(place.x_m, place.y_m);
   // Boxes come nearest first: once one is farther than the best line, no line is nearer.
   for (auto it =
@@ -161,15 +161,15 @@ std::optional<NearMain> NearMains::Nearest(PlanePoint place, const Wanted& wante
     if (best && bg::distance(point, it->first) >= best->distance_m) break;
     const Segment& segment = index_->segments[it->second];
     if (wanted && !wanted(segment.link)) continue;
-    const NearMain hit = HitOf(segment, place);
+    const PlaceOnMain hit = HitOf(segment, place);
     if (!best || hit.distance_m < best->distance_m) best = hit;
   }
   return best;
 }
 
-std::optional<NearMain> NearMains::NearestTo(const std::vector<LinkIndex>& links,
-                                             const Wanted& wanted) const {
-  std::optional<NearMain> best;
+std::optional<PlaceOnMain> NearMains::NearestTo(const std::vector<LinkIndex>& links,
+                                                const Wanted& wanted) const {
+  std::optional<PlaceOnMain> best;
   // From one place of each line first, so that the exact search has a small radius.
   for (const LinkIndex link : links) {
     for (size_t s = index_->first_segment[At(link)]; s < index_->first_segment[At(link) + 1]; ++s) {
@@ -181,7 +181,7 @@ std::optional<NearMain> NearMains::NearestTo(const std::vector<LinkIndex>& links
       for (const Entry& entry : found) {
         const Segment& other = index_->segments[entry.second];
         if (!wanted(other.link)) continue;
-        const NearMain hit = HitOf(other, mine);
+        const PlaceOnMain hit = HitOf(other, mine);
         if (hit.distance_m < best->distance_m) best = hit;
       }
     }

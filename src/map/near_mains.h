@@ -11,7 +11,7 @@
 namespace lastreach {
 
 // The place on a link that is nearest to something.
-struct NearMain {
+struct PlaceOnMain {
   LinkIndex link{};
   double along_m = 0;  // from the link's `from` end
   double distance_m = 0;
@@ -31,12 +31,12 @@ class NearMains {
   NearMains& operator=(NearMains&&) noexcept;
 
   // Every wanted link within the radius, once, at its nearest place; the nearest first.
-  std::vector<NearMain> Within(PlanePoint place, double radius_m, const Wanted& wanted = {}) const;
+  std::vector<PlaceOnMain> Within(PlanePoint place, double radius_m, const Wanted& wanted = {}) const;
   // The nearest wanted link; none where there is none.
-  std::optional<NearMain> Nearest(PlanePoint place, const Wanted& wanted = {}) const;
+  std::optional<PlaceOnMain> Nearest(PlanePoint place, const Wanted& wanted = {}) const;
   // The nearest wanted link to any place of the lines of `links`; none where there is none. Crossing lines
   // are 0 m apart.
-  std::optional<NearMain> NearestTo(const std::vector<LinkIndex>& links, const Wanted& wanted) const;
+  std::optional<PlaceOnMain> NearestTo(const std::vector<LinkIndex>& links, const Wanted& wanted) const;
 
   const Plane& plane() const;
 

@@ -70,7 +70,7 @@ TEST(NearMains, WithinFindsEachLinkOnceAndNoneFarther) {
     const NearMains near(network);
     const double radius_m = *rc::gen::inRange(1, 200);
     std::vector<int> times(network.links.size(), 0);
-    for (const NearMain& hit : near.Within({0, 0}, radius_m)) {
+    for (const PlaceOnMain& hit : near.Within({0, 0}, radius_m)) {
       ++times[At(hit.link)];
       RC_ASSERT(hit.distance_m <= radius_m);
     }
