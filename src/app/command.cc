@@ -47,6 +47,8 @@ int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
   AddImportCommand(app, around, action);
   AddCheckCommand(app, around, action);
   AddEndsCommand(app, around, action);
+  AddMapCommand(app, around, action);
+  AddNetworkCommand(app, around, action);
   AddPlanCommand(app, around, action);
   AddSheetsCommand(app, around, action);
   AddCalendarCommand(app, around, action);

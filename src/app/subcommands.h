@@ -17,6 +17,8 @@ void AddPlanCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddEndsCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddCheckCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSheetsCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddMapCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddNetworkCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddCompletionCommand(CLI::App& app, Surroundings& around, Action& action);
 
 }  // namespace lastreach

@@ -52,8 +52,9 @@ Result<std::vector<ChosenColumn>> ReadColumnsFile(const std::string& path, Table
     std::vector<ChosenColumn> columns;
     for (const auto& [key, node] : document) {
       const std::string name(key.str());
+      if (name == "values" && node.is_table()) continue;  // value_maps.h
       if ((name != "columns" && name != "units") || !node.is_table()) {
-        return BadInput("a columns file has [columns] and [units] and nothing else",
+        return BadInput("a columns file has [columns], [units], [values.FIELD] and nothing else",
                         {path, LineOf(node), "", name});
       }
       Status taken = TakeTable(*node.as_table(), name == "units", path, kind, columns);

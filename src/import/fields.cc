@@ -1,8 +1,10 @@
 #include "import/fields.h"
 
 #include <array>
+#include <iterator>
 
 #include "core/words.h"
+#include "import/map_fields.h"
 
 namespace lastreach {
 namespace {
@@ -329,28 +331,39 @@ std::vector<Field> Settings() {
   return fields;
 }
 
-constexpr TableKind kAll[] = {TableKind::kDevices,     TableKind::kPoints,  TableKind::kReaches,
-                              TableKind::kServices,    TableKind::kSamples, TableKind::kReads,
-                              TableKind::kControllers, TableKind::kLimits,  TableKind::kZones,
-                              TableKind::kSettings};
+constexpr TableKind kAll[] = {TableKind::kDevices,       TableKind::kPoints,    TableKind::kReaches,
+                              TableKind::kServices,      TableKind::kSamples,   TableKind::kReads,
+                              TableKind::kControllers,   TableKind::kLimits,    TableKind::kZones,
+                              TableKind::kSettings,      TableKind::kMains,     TableKind::kValves,
+                              TableKind::kHydrants,      TableKind::kBlowOffs,  TableKind::kTanks,
+                              TableKind::kSources,       TableKind::kPumps,     TableKind::kFittings,
+                              TableKind::kServicePlaces, TableKind::kZoneAreas, TableKind::kElevation};
 
 }  // namespace
 
 std::string_view ToText(TableKind kind) {
-  static constexpr std::array<std::string_view, 10> kWords = {"devices", "points",  "reaches",     "services",
-                                                              "samples", "reads",   "controllers", "limits",
-                                                              "zones",   "settings"};
+  static constexpr std::array<std::string_view, std::size(kAll)> kWords = {
+      "devices", "points",  "reaches",  "services", "samples",        "reads",      "controllers",
+      "limits",  "zones",   "settings", "mains",    "valves",         "hydrants",   "blow-offs",
+      "tanks",   "sources", "pumps",    "fittings", "service places", "zone areas", "elevation"};
   return kWords[static_cast<size_t>(kind)];
 }
 
 Result<TableKind> ParseTableKind(std::string_view text) {
+  if (const auto shown = MapKindOf(text)) return *shown;
   return ParseByWord(text, kAll, "the kind of a sheet");
 }
 
 const std::vector<Field>& FieldsOf(TableKind kind) {
-  static const std::array<std::vector<Field>, 10> kFields = {Devices(), Points(),  Reaches(),     Services(),
-                                                             Samples(), Reads(),   Controllers(), Limits(),
-                                                             Zones(),   Settings()};
+  static const std::array<std::vector<Field>, std::size(kAll)> kFields = [] {
+    std::array<std::vector<Field>, std::size(kAll)> fields = {Devices(), Points(),  Reaches(),     Services(),
+                                                              Samples(), Reads(),   Controllers(), Limits(),
+                                                              Zones(),   Settings()};
+    for (const TableKind shown : kAll) {
+      if (IsMapKind(shown)) fields[static_cast<size_t>(shown)] = MapFields(shown);
+    }
+    return fields;
+  }();
   return kFields[static_cast<size_t>(kind)];
 }
 

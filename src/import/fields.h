@@ -21,9 +21,25 @@ enum class TableKind {
   kLimits,       // what must not be done, with its source
   kZones,        // the water of each part of the system
   kSettings,     // planned, as-left or as-found settings of devices
+  // What a map shows: features with a place (map_fields.h).
+  kMains,          // lines
+  kValves,         // points, and all of the following but zones
+  kHydrants,       //
+  kBlowOffs,       //
+  kTanks,          //
+  kSources,        //
+  kPumps,          //
+  kFittings,       //
+  kServicePlaces,  // services, meters with their use, address points, parcels
+  kZoneAreas,      // supply or pressure zones as areas
+  kElevation,      // a raster of ground heights; has no fields
 };
 
-std::string_view ToText(TableKind kind);  // "devices", "points", ...
+// "devices", "points", ...; stored with the columns a project remembers: never change them.
+std::string_view ToText(TableKind kind);
+
+// The same words, and for what a map shows other common ones too: "main", "pipes", "blowoffs", "meters".
+// ERROR: kBadInput listing the words.
 Result<TableKind> ParseTableKind(std::string_view text);
 
 // One thing a sheet of some kind may tell.

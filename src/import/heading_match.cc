@@ -26,11 +26,22 @@ int LettersAllowed(size_t length) {
   return length < 8 ? 1 : 2;
 }
 
+// Databases write "INSTALLDATE" for "install date".
+std::string RunTogether(std::string words) {
+  std::erase(words, ' ');
+  return words;
+}
+
 HeadingMatch Score(const std::string& words, const Field& field) {
   HeadingMatch best;
+  const std::string run_together = RunTogether(words);
   for (size_t i = 0; i < field.headings.size(); ++i) {
     const std::string& heading = field.headings[i];
     if (words == heading) return {1, i, {}};
+    if (run_together == RunTogether(heading)) {
+      if (best.score < 0.98) best = {0.98, i, {}};
+      continue;
+    }
     const size_t shorter = std::min(words.size(), heading.size());
     const size_t longer = std::max(words.size(), heading.size());
     const int allowed = LettersAllowed(shorter);

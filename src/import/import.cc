@@ -47,6 +47,18 @@ void ImportRow(RowReader& row, TableKind kind, SeenRows& seen, ImportResult& res
       return ImportZone(row, seen, result);
     case TableKind::kSettings:
       return ImportSettings(row, seen, result);
+    case TableKind::kMains:
+    case TableKind::kValves:
+    case TableKind::kHydrants:
+    case TableKind::kBlowOffs:
+    case TableKind::kTanks:
+    case TableKind::kSources:
+    case TableKind::kPumps:
+    case TableKind::kFittings:
+    case TableKind::kServicePlaces:
+    case TableKind::kZoneAreas:
+    case TableKind::kElevation:
+      return row.Reject("", "what a map shows needs a place and comes in as a layer");
   }
 }
 

@@ -60,11 +60,22 @@ Status AddNamed(const Table& table, TableKind kind, const std::vector<ChosenColu
   return Ok();
 }
 
-std::vector<Candidate> CandidatesOf(const Table& table, TableKind kind) {
+const SeenColumn* FindSeen(const MappingOptions& options, const std::string& field,
+                           const std::string& heading) {
+  for (const SeenColumn& seen : options.seen) {
+    if (seen.field == field && seen.heading == heading) return &seen;
+  }
+  return nullptr;
+}
+
+std::vector<Candidate> CandidatesOf(const Table& table, TableKind kind, const MappingOptions& options) {
   std::vector<Candidate> candidates;
   for (const Field& field : FieldsOf(kind)) {
+    if (std::count(options.not_wanted.begin(), options.not_wanted.end(), field.name) > 0) continue;
     for (size_t i = 0; i < table.headings.size(); ++i) {
       if (table.headings[i].empty()) continue;
+      const SeenColumn* seen = FindSeen(options, field.name, table.headings[i]);
+      if (seen != nullptr && !seen->unit) continue;
       const HeadingMatch match = MatchHeading(table.headings[i], field);
       if (match.score <= 0) continue;
       candidates.push_back({&field, i, match.score, match.rank,
@@ -174,7 +185,7 @@ Result<Preview> MapColumns(const Table& table, TableKind kind, const MappingOpti
                                    std::pair(&options.remembered, ChosenHow::kRemembered)}) {
     if (Status added = AddNamed(table, kind, *named, how, candidates); !added.ok()) return added.error();
   }
-  const std::vector<Candidate> by_words = CandidatesOf(table, kind);
+  const std::vector<Candidate> by_words = CandidatesOf(table, kind, options);
   candidates.insert(candidates.end(), by_words.begin(), by_words.end());
   // Best first; of equals the plainer words, then the field and the column that stand first.
   std::stable_sort(candidates.begin(), candidates.end(), [](const Candidate& a, const Candidate& b) {
@@ -203,6 +214,15 @@ Result<Preview> MapColumns(const Table& table, TableKind kind, const MappingOpti
     return units.error();
   if (Status units = TakeNamedUnits(options.typed, "columns file", table, preview); !units.ok())
     return units.error();
+  for (ColumnChoice& choice : preview.columns) {
+    const SeenColumn* seen = FindSeen(options, choice.field, choice.heading);
+    if (choice.unit || seen == nullptr || !seen->unit) continue;
+    choice.unit = seen->unit;
+    choice.unit_why = seen->why;
+  }
+  for (const SeenColumn& seen : options.seen) {
+    if (!seen.unit) preview.notes.push_back("'" + seen.heading + "' is not read: " + seen.why);
+  }
   if (Status guessed = GuessUnits(table, preview); !guessed.ok()) return guessed.error();
   return preview;
 }

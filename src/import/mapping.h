@@ -40,10 +40,21 @@ struct Preview {
   const ColumnChoice* Find(std::string_view field) const;
 };
 
+// What is known of a column beyond its heading and cells: that its numbers fit the drawing in feet, or that
+// they fit nothing and it had better not be read.
+struct SeenColumn {
+  std::string field;
+  std::string heading;
+  std::optional<Unit> unit;  // none: the column is not to fill this field
+  std::string why;
+};
+
 struct MappingOptions {
   std::vector<ChosenColumn> typed;       // from a columns file: goes before everything
   std::vector<ChosenColumn> remembered;  // from the last import of the same headings
   std::optional<DateOrder> date_order;   // --day-first, --month-first: where the column itself does not tell
+  std::vector<SeenColumn> seen;          // goes before guesses from values, after what is written
+  std::vector<std::string> not_wanted;   // fields nobody needs here
 };
 
 // Finds the column for each field and the unit of each column. A unit that is nowhere written is taken from

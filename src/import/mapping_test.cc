@@ -40,7 +40,8 @@ TEST(Fields, NoTwoFieldsOfAKindShareTheirFirstWords) {
   for (const TableKind kind :
        {TableKind::kDevices, TableKind::kPoints, TableKind::kReaches, TableKind::kServices,
         TableKind::kSamples, TableKind::kReads, TableKind::kControllers, TableKind::kLimits,
-        TableKind::kZones, TableKind::kSettings}) {
+        TableKind::kZones, TableKind::kSettings, TableKind::kMains, TableKind::kValves, TableKind::kTanks,
+        TableKind::kServicePlaces, TableKind::kZoneAreas}) {
     std::set<std::string> names;
     for (const Field& field : FieldsOf(kind)) {
       EXPECT_TRUE(names.insert(field.name).second) << field.name;

@@ -17,6 +17,7 @@ std::string_view SiName(Dimension dimension) {
     case Dimension::kDiameter:
       return "m";
     case Dimension::kFlow:
+    case Dimension::kUse:
       return "m3/s";
     case Dimension::kVolume:
       return "m3";

@@ -94,6 +94,7 @@ void GuessFromFamily(ColumnChoice& choice, UnitFamily family) {
     case Dimension::kTemperature:
       return Take(choice, us ? "F" : "C", why, 0.7);
     case Dimension::kVolume:
+    case Dimension::kUse:
     case Dimension::kConcentration:
     case Dimension::kNone:
       return;

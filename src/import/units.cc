@@ -47,6 +47,9 @@ std::string Squeezed(std::string_view text) {
 
 constexpr double kGallon = kCubicMetresPerGallon;
 constexpr double kImperial = kCubicMetresPerImperialGallon;
+// A twelfth of a year of 365.25 days: bills do not follow the calendar closely enough for more.
+constexpr double kYear_s = 365.25 * kSecondsPerDay;
+constexpr double kMonth_s = kYear_s / 12;
 
 constexpr KnownUnit kUnits[] = {
     {"m", kLength, 1, 0, kMetric, "m metre metres meter meters mtr mtrs"},
@@ -81,6 +84,22 @@ constexpr KnownUnit kUnits[] = {
     {"ug/L", kConcentration, 1e-3, 0, kMetric, "ug/l ppb \xC2\xB5g/l \xCE\xBCg/l mcg/l"},
     {"C", kTemperature, 1, 0, kMetric, "c degc celsius centigrade oc"},
     {"F", kTemperature, 1 / 1.8, -32 / 1.8, kUs, "f degf fahrenheit of"},
+    {"gal/d", kUse, kGallon / kSecondsPerDay, 0, kUs,
+     "gal/day gpd gallons/day gallonsperday gald galday usgpd"},
+    {"m3/d", kUse, 1 / kSecondsPerDay, 0, kMetric, "m3/day m3d m3day cmd m3perday kl/d"},
+    {"L/d", kUse, 1e-3 / kSecondsPerDay, 0, kMetric, "l/day ld lpd litres/day litresperday"},
+    {"gal/month", kUse, kGallon / kMonth_s, 0, kUs,
+     "gal/mo galmonth gallons/month gallonspermonth gpmo galpermonth"},
+    {"kgal/month", kUse, 1000 * kGallon / kMonth_s, 0, kUs, "kgal/mo kgalmonth kgalpermonth 1000gal/month"},
+    {"ft3/month", kUse, kCubicMetresPerCubicFoot / kMonth_s, 0, kUs, "ft3/mo cf/month cuft/month cfmonth"},
+    {"ccf/month", kUse, 100 * kCubicMetresPerCubicFoot / kMonth_s, 0, kUs,
+     "ccf/mo ccfmonth hcf/month ccfpermonth"},
+    {"m3/month", kUse, 1 / kMonth_s, 0, kMetric, "m3/mo m3month m3permonth kl/month"},
+    {"kgal/year", kUse, 1000 * kGallon / kYear_s, 0, kUs, "kgal/yr kgalyear kgal/a"},
+    {"gal/year", kUse, kGallon / kYear_s, 0, kUs, "gal/yr galyear gallons/year"},
+    {"m3/year", kUse, 1 / kYear_s, 0, kMetric, "m3/yr m3/a m3year m3a kl/year"},
+    {"gpm", kUse, kGallon / kSecondsPerMinute, 0, kUs, "gal/min usgpm"},
+    {"L/s", kUse, 1e-3, 0, kMetric, "lps l/sec"},
 };
 
 Unit ToUnit(const KnownUnit& known) {

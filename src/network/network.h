@@ -77,7 +77,8 @@ struct Link {
   std::optional<FeatureKey> main;  // the drawn line this is a piece of
   double main_from_m = 0;          // where on that line it begins and ends, from the line's start
   double main_to_m = 0;
-  std::vector<Position> line;  // from `from` to `to`; empty without a map
+  std::vector<Position> line;     // from `from` to `to`; empty without a map
+  bool material_assumed = false;  // the material is that of neighbours
   friend bool operator==(const Link&, const Link&) = default;
 };
 

@@ -106,6 +106,7 @@ inline Network FullNetwork() {
   pipe.bulk_per_day = -0.4;
   pipe.wall_m_per_day = -0.1;
   pipe.material = "PVC";
+  pipe.material_assumed = true;
   pipe.year_laid = 1999;
   pipe.street = "Elm Street";
   pipe.zone = "High";

@@ -122,7 +122,8 @@ std::string NetworkTables() {
                    SourcedColumns("roughness") +
                    ", minor_loss REAL NOT NULL, shutoff_head_m REAL, design_flow_m3_per_s REAL, "
                    "design_head_m REAL, setting_m REAL, setting_m3_per_s REAL, bulk_per_day REAL, "
-                   "wall_m_per_day REAL, material TEXT NOT NULL, year_laid INTEGER, street TEXT NOT NULL, "
+                   "wall_m_per_day REAL, material TEXT NOT NULL, material_assumed BOOLEAN NOT NULL, "
+                   "year_laid INTEGER, street TEXT NOT NULL, "
                    "zone TEXT NOT NULL, layer TEXT, feature TEXT, main_from_m REAL NOT NULL, "
                    "main_to_m REAL NOT NULL",
                "links of the network") +

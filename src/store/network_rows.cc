@@ -119,6 +119,7 @@ Result<Columns> LinkColumns(const Link& link, const std::string& from, const std
                      {"bulk_per_day", RealValue(link.bulk_per_day)},
                      {"wall_m_per_day", RealValue(link.wall_m_per_day)},
                      {"material", link.material},
+                     {"material_assumed", int64_t{link.material_assumed}},
                      {"year_laid", IntValue(link.year_laid)},
                      {"street", link.street},
                      {"zone", link.zone},
@@ -149,6 +150,7 @@ Result<Link> ReadLink(const Row& row, const IndexOfId<NodeIndex>& nodes) {
   link.bulk_per_day = ReadReal(row, "bulk_per_day");
   link.wall_m_per_day = ReadReal(row, "wall_m_per_day");
   link.material = row.Text("material");
+  link.material_assumed = row.Int("material_assumed") != 0;
   link.year_laid = ReadInt(row, "year_laid");
   link.street = row.Text("street");
   link.zone = row.Text("zone");
