@@ -5,6 +5,7 @@
 #include "app/import_sheet.h"
 #include "app/subcommands.h"
 #include "store/project.h"
+#include "town/town_layers.h"
 #include "town/town_sheets.h"
 
 namespace lastreach {
@@ -20,6 +21,9 @@ constexpr TownSheet kSheets[] = {
     {"devices.csv", TableKind::kDevices},    {"ends.xlsx", TableKind::kPoints},
     {"limits.csv", TableKind::kLimits},      {"settings.csv", TableKind::kSettings},
     {"samples.csv", TableKind::kSamples},    {"reads.csv", TableKind::kReads}};
+
+constexpr const char* kLayers[] = {"mains.shp",     "services.gpkg", "valves.geojson", "hydrants.csv",
+                                   "works.geojson", "zones.gpkg",    "elevation.tif",  "sewers.geojson"};
 
 // The day the town's sheets were handed over: the same on every machine, so that the project is too.
 constexpr const char* kHandedOver = "2026-09-15T15:00:00Z";
@@ -39,9 +43,11 @@ Status MakeWay(const std::string& file) {
 
 Result<int> Demo(const std::string& folder, Surroundings& around) {
   const std::string sheets = folder + "/sheets";
+  const std::string layers = folder + "/gis";
   const std::string file = folder + "/town.gpkg";
   if (const Status way = MakeWay(file); !way.ok()) return way.error();
   if (const Status written = WriteTownSheets(sheets); !written.ok()) return written.error();
+  if (const Status written = WriteTownLayers(layers); !written.ok()) return written.error();
   for (const char* tail : {"", "-wal", "-shm"}) {
     std::error_code ignored;
     std::filesystem::remove(file + tail, ignored);
@@ -53,7 +59,10 @@ Result<int> Demo(const std::string& folder, Surroundings& around) {
   auto project = Project::Create(file, info);
   if (!project.ok()) return project.error();
   around.out << "The invented town's sheets are in " << sheets
-             << " (README.txt says which trap sits where).\n";
+             << " (README.txt says which trap sits where).\n"
+             << "Its map is in " << layers << " (README.txt, FAULTS.csv):";
+  for (const char* layer : kLayers) around.out << " " << layer;
+  around.out << "\n";
   for (const TownSheet& sheet : kSheets) {
     ImportRequest request;
     request.table = sheets + "/" + sheet.name;
@@ -79,7 +88,7 @@ Result<int> Demo(const std::string& folder, Surroundings& around) {
 
 void AddDemoCommand(CLI::App& app, Surroundings& around, Action& action) {
   auto* command =
-      app.add_subcommand("demo", "Writes a made-up town: messy sheets and a project made from them");
+      app.add_subcommand("demo", "Writes a made-up town: messy sheets, the layers of its map, a project");
   const auto folder = std::make_shared<std::string>();
   command->add_option("DIR", *folder, "the folder to write into")->required();
   command->callback(

@@ -31,6 +31,17 @@ TEST_F(DemoCommand, WritesTheSameSheetsEverywhere) {
   }
 }
 
+TEST_F(DemoCommand, WritesTheLayersOfTheMapAndNamesThem) {
+  const Answer answer = RunProgram({"demo", Path("town")});
+  ExpectDone(answer);
+  EXPECT_THAT(answer.out, HasSubstr(Path("town/gis")));
+  for (const char* layer : {"mains.shp", "services.gpkg", "valves.geojson", "hydrants.csv", "works.geojson",
+                            "zones.gpkg", "elevation.tif", "sewers.geojson"}) {
+    EXPECT_THAT(answer.out, HasSubstr(layer));
+    EXPECT_THAT(Names("town/gis"), testing::Contains(layer));
+  }
+}
+
 TEST_F(DemoCommand, HoldsTwentyFourDevicesAndFortyHandFlushedEnds) {
   const Project project = Made(Path("town"));
   int devices = 0, by_hand = 0;

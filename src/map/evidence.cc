@@ -44,12 +44,15 @@ Belief BelieveGap(const Gap& gap, const DrawnMain& first, const DrawnMain& secon
   odds.Weigh(evidence.otherwise_unfed, 10, "nothing else feeds it");
   // Over a hand's breadth the direction says nothing.
   const bool tells = gap.gap_m > 0.3;
-  odds.Weigh(tells && gap.aims_off_deg <= 30, 3, "the end points at it");
-  odds.Weigh(tells && gap.aims_off_deg >= 100, 0.3, "the end points away");
-  odds.Weigh(things.Any(gap.from, kThingAtEnd_m, {ThingKind::kHydrant, ThingKind::kBlowOff}), 0.2,
+  odds.Weigh(gap.runs_past, 5, "it crosses it just before");
+  odds.Weigh(tells && !gap.runs_past && gap.aims_off_deg <= 30, 3, "the end points at it");
+  odds.Weigh(tells && !gap.runs_past && gap.aims_off_deg >= 100, 0.3, "the end points away");
+  odds.Weigh(things.Any(gap.from, kThingAtEnd_m, {ThingKind::kHydrant, ThingKind::kBlowOff}), 0.1,
              "a hydrant or blow-off stands at the end, as at a true dead end");
   odds.Weigh(ZonesDiffer(first, second), 0.2, "the two are in different zones");
-  return odds.Done(gap.to_node ? "the end falls short of another" : "the end falls short of the line");
+  return odds.Done(gap.runs_past ? "the end runs past the line"
+                   : gap.to_node ? "the end falls short of another"
+                                 : "the end falls short of the line");
 }
 
 Belief BelieveCrossing(const Crossing& crossing, const DrawnMain& first, const DrawnMain& second,

@@ -49,6 +49,23 @@ double AngleBetween_deg(PlanePoint a, PlanePoint b) {
   return std::acos(cosine) * 180 / 3.14159265358979323846;
 }
 
+// Whether the last stretch of the line, a little longer than the gap, crosses the other line.
+bool RunsPast(const Noding& noding, const SegmentGrid& grid, const LinePlace& end, uint32_t other,
+              double gap_m) {
+  const FlatLine& line = noding.lines()[end.line];
+  const double back_m = std::min(2 * gap_m + 0.1, line.length_m());
+  const bool at_start = end.along_m <= 0;
+  const PlanePoint tip = at_start ? line.points.front() : line.points.back();
+  const PlanePoint inside = PointAlong(line, at_start ? back_m : line.length_m() - back_m);
+  bool crosses = false;
+  grid.Near(tip, back_m, [&](SegmentRef segment) {
+    if (segment.line != other || crosses) return;
+    const auto& points = noding.lines()[other].points;
+    crosses = Cross(tip, inside, points[segment.first], points[segment.first + 1]).has_value();
+  });
+  return crosses;
+}
+
 // The node of that line nearest to the place, where taking it instead costs little.
 void PreferNode(const Noding& noding, PlanePoint from, Gap& gap) {
   const auto cuts = noding.CutsOf(gap.to.line);
@@ -79,9 +96,17 @@ std::optional<Gap> GapAt(const Noding& noding, const SegmentGrid& grid, uint32_t
       way_m = std::min(way_m, std::abs(candidate.place.along_m - end.along_m));
     }
     if (!WorthClosing(way_m, candidate.distance_m)) continue;
-    Gap gap{node, p, end.line, candidate.place, candidate.at, {}, candidate.distance_m, 0, way_m};
+    Gap gap;
+    gap.node = node;
+    gap.from = p;
+    gap.line = end.line;
+    gap.to = candidate.place;
+    gap.to_at = candidate.at;
+    gap.gap_m = candidate.distance_m;
+    gap.way_m = way_m;
     PreferNode(noding, p, gap);
     if (gap.to_node && *gap.to_node == noding.Root(node)) continue;
+    gap.runs_past = gap.to.line != end.line && RunsPast(noding, grid, end, gap.to.line, candidate.distance_m);
     gap.aims_off_deg =
         AngleBetween_deg(Outward(line, end.along_m <= 0), {gap.to_at.x_m - p.x_m, gap.to_at.y_m - p.y_m});
     return gap;

@@ -4,6 +4,7 @@
 #include <boost/geometry.hpp>
 #include <boost/geometry/index/rtree.hpp>
 #include <cmath>
+#include <iterator>
 #include <limits>
 #include <unordered_map>
 
@@ -114,17 +115,13 @@ std::vector<NearNode> MapIndex::NodesWithin(PlanePoint at, double reach_m) const
 }
 
 std::optional<NearMain> MapIndex::NearestMain(PlanePoint at) const {
-  std::optional<NearMain> best;
-  const BoostPoint point{at.x_m, at.y_m};
-  const auto& tree = impl_->segment_tree;
-  const auto all = static_cast<unsigned>(std::max<size_t>(1, tree.size()));
-  // Boxes come nearest first; once a box is farther than the best line, nothing behind it can be nearer.
-  for (auto it = tree.qbegin(bgi::nearest(point, all)); it != tree.qend(); ++it) {
-    if (best && bg::distance(point, it->first) > best->distance_m) break;
-    const NearMain near = NearOn(impl_->segments[it->second], at);
-    if (!best || Nearer(near, *best)) best = near;
-  }
-  return best;
+  std::vector<std::pair<Box, uint32_t>> nearest_box;
+  impl_->segment_tree.query(bgi::nearest(BoostPoint{at.x_m, at.y_m}, 1U), std::back_inserter(nearest_box));
+  if (nearest_box.empty()) return {};
+  // The line in the nearest box bounds the distance; a nearer one may cross a box that is farther.
+  const NearMain bound = NearOn(impl_->segments[nearest_box.front().second], at);
+  const std::vector<NearMain> mains = MainsWithin(at, bound.distance_m);
+  return mains.empty() ? bound : mains.front();
 }
 
 Plane PlaneOf(const Network& network) {

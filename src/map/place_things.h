@@ -61,7 +61,7 @@ struct PlaceSummary {
 //   else
 //             the main is cut. The node becomes a tank or source with the drawn head.
 // Things at a node are listed in Node::things. Every thing is in `placed` or in `too_far`.
-// COST: O(n log n) in things, links and their vertices; 100,000 things in about a second.
+// COST: O(n log n) in things, links and their vertices; 100,000 things on 100,000 links in about a second.
 PlaceSummary PlaceThings(Network& network, const Drawing& drawing, const PlaceOptions& options = {});
 
 }  // namespace lastreach

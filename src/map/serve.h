@@ -66,7 +66,7 @@ struct ServeSummary {
 //   Promise: sum of connections + unserved + losses = I, and without an inflow = sum of demand, to rounding.
 //
 // ERROR: kBadInput if metered use alone is more than the inflow, or the inflow is not above 0.
-// COST: O(n log n); 100,000 services in about a second.
+// COST: O(n log n); 100,000 services on 100,000 links in about two seconds.
 Result<ServeSummary> ServeCustomers(Network& network, const Drawing& drawing,
                                     const ServeOptions& options = {});
 

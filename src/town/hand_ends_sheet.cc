@@ -94,6 +94,13 @@ SheetRow RowOf(const TownEnd& end, Seeded& seeded) {
           NoteOf(end.code)};
 }
 
+std::vector<SheetRow> Rows() {
+  Seeded seeded(20260320);
+  std::vector<SheetRow> rows;
+  for (const TownEnd& end : HandEnds()) rows.push_back(RowOf(end, seeded));
+  return rows;
+}
+
 bool IsNumber(const std::string& cell) {
   return !cell.empty() && cell.find_first_not_of("0123456789.-") == std::string::npos;
 }
@@ -111,6 +118,13 @@ void PutRow(lxw_worksheet* sheet, lxw_row_t row, const SheetRow& cells) {
 
 }  // namespace
 
+std::vector<std::string> HandEndOutlets() {
+  constexpr size_t kOutletColumn = 3;
+  std::vector<std::string> outlets;
+  for (const SheetRow& row : Rows()) outlets.push_back(row[kOutletColumn]);
+  return outlets;
+}
+
 Status WriteHandEndsSheet(const std::string& path) {
   // The library would say so on standard error, in words of its own.
   if (!std::ofstream(path, std::ios::binary))
@@ -127,9 +141,8 @@ Status WriteHandEndsSheet(const std::string& path) {
   worksheet_merge_range(sheet, 0, 0, 0, kLastColumn, "Hand-flushed ends, typed up from the blue binder",
                         bold);
   PutRow(sheet, 2, SheetRow(kHeadings.begin(), kHeadings.end()));
-  Seeded seeded(20260320);
   lxw_row_t row = 3;
-  for (const TownEnd& end : HandEnds()) PutRow(sheet, row++, RowOf(end, seeded));
+  for (const SheetRow& cells : Rows()) PutRow(sheet, row++, cells);
   if (workbook_close(book) != LXW_NO_ERROR) {
     return BadInput("the sheet cannot be written", {path, {}, "", ""});
   }
