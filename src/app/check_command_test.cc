@@ -85,7 +85,7 @@ TEST_F(CheckCommand, ATypedReachUnlikeTheMapsAndADeviceFarFromAnyEndAreTold) {
   ExpectDone(Import(Write("timers.csv", kTimersCsv), "controllers"));
   ExpectDone(Import(Write("zones.csv", kZonesCsv), "zones"));
   const auto place = [](double x_m) {
-    const Position at = TestPlane().From({x_m, 0});
+    const Position at = NetworkPlane().From({x_m, 0});
     char text[64];
     std::snprintf(text, sizeof text, "%.7f,%.7f", at.latitude_deg, at.longitude_deg);
     return std::string(text);

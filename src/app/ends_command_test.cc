@@ -58,7 +58,7 @@ TEST_F(EndsCommand, ListsEveryEndWithUnitsInItsKeys) {
   EXPECT_EQ(ends[0].at("outlet"), "blow-off");
   EXPECT_EQ(ends[0].at("fed_by"), "source Well");
   EXPECT_EQ(ends[0].at("reach").size(), 2u);
-  EXPECT_NEAR(ends[0].at("longitude_deg"), TestPlane().From({300, 0}).longitude_deg, 1e-6);
+  EXPECT_NEAR(ends[0].at("longitude_deg"), NetworkPlane().From({300, 0}).longitude_deg, 1e-6);
 }
 
 TEST_F(EndsCommand, HydrantsOwnPipesAreListedOnlyIfAskedFor) {
@@ -91,7 +91,7 @@ TEST_F(EndsCommand, ADeviceAtAnEndTakesItsReachFromTheMapAndItsFlushingIsCounted
   ExpectDone(Import(Write("timers.csv", kTimersCsv), "controllers"));
   ExpectDone(Import(Write("zones.csv", kZonesCsv), "zones"));
   const double without = Ends()[0].at("lowest_mg_per_l");
-  const Position at = TestPlane().From({303, 4});
+  const Position at = NetworkPlane().From({303, 4});
   char sheet[256];
   std::snprintf(sheet, sizeof sheet,
                 "Device,Zone,Timer,Flow (gpm),P1 starts,P1 minutes,P1 days,Latitude,Longitude\n"

@@ -96,7 +96,7 @@ TEST(ReachFromMap, APointStandsAtTheNearestDeadEndWithinFortyMetres) {
     pipe A-C 150)");
   const std::vector<QuietPlace> places = FindQuietPlaces(network);
   const auto near = [&](double x_m, double y_m) {
-    const QuietPlace* place = PlaceNear(places, TestPlane().From({x_m, y_m}));
+    const QuietPlace* place = PlaceNear(places, NetworkPlane().From({x_m, y_m}));
     return place == nullptr ? "none" : network[*place->node].id;
   };
   EXPECT_EQ(near(130, 5), "B");

@@ -21,6 +21,10 @@ struct EndOptions {
   double gap_look_m = 8;
   // ... unless it is joined to that place within so many times the gap.
   double joined_within_gaps = 10;
+  // Where no services are known, only how much water is drawn, the last customer is where the main still
+  // carries at least this much: half of what a household uses (common practice, no source). Demand spread by
+  // length would otherwise put a customer on the last metre of every main.
+  double least_use_m3_per_day = 0.3;
   FeedOptions feed;
 };
 

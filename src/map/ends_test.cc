@@ -240,7 +240,8 @@ TEST(Ends, AShortPieceOffAMainIsNoGapFromIt) {
 }
 
 TEST(Ends, WhereNoCustomerIsKnownNoEndIsCalledAStub) {
-  EXPECT_THAT(Told(TestNetwork("source S 0 0\njunction A 100 0\npipe S-A 200\n")), ElementsAre("A: dead end"));
+  EXPECT_THAT(Told(TestNetwork("source S 0 0\njunction A 100 0\npipe S-A 200\n")),
+              ElementsAre("A: dead end"));
 }
 
 // One house beyond a long way round each side: both arms are slow.
@@ -263,7 +264,7 @@ TEST(Ends, WaterThatMeetsInAQuietLoopIsTold) {
   EXPECT_EQ(place.kind, QuietKind::kNullPoint);
   EXPECT_FALSE(place.node);
   // The two ways are equally long at B, 800 m from the source either way.
-  EXPECT_NEAR(Distance_m(TestPlane().To(place.at), {400, 400}), 0, 1e-3);
+  EXPECT_NEAR(Distance_m(NetworkPlane().To(place.at), {400, 400}), 0, 1e-3);
   EXPECT_EQ(place.services, 3);
   EXPECT_NEAR(place.volume_m3, kPi / 4 * 0.04 * 1600, 1e-3);
   EXPECT_NEAR(place.tail_m, 200 + 700, 1e-2);
@@ -352,6 +353,25 @@ TEST(Ends, OfAPlainTableWhateverDrawsWaterIsACustomer) {
   EXPECT_NEAR(place.tail_m, 100, 1e-3);
   EXPECT_NEAR(*place.days_to_last_customer, kPi / 4 * 0.01 * 100 / 2, 1e-6);
   EXPECT_NEAR(*place.days_from_source, kPi / 4 * 0.01 * 100 / 2, 1e-6);
+}
+
+// Three metres of main after a fitting, with its share of a demand spread by length: no customer is there.
+TEST(Ends, DemandSpreadByLengthPutsNoCustomerOnTheLastMetres) {
+  TestNetwork network(R"(
+    source S 0 0
+    junction A 100 0
+    junction B 200 0
+    junction C 203 0
+    pipe S-A 150
+    pipe A-B 150
+    pipe B-C 150
+    house S-A 50 2
+    house A-B 50 2
+    house B-C 1.5 0.06)");
+  for (Connection& share : network.connections) share.count = 0;
+  const QuietPlace place = PlaceOf(network, "C");
+  EXPECT_NEAR(place.tail_m, 53, 1e-3);
+  EXPECT_NEAR(*place.days_to_last_customer, kPi / 4 * 0.15 * 0.15 * (50 / 4.06 + 100 / 2.06), 1e-4);
 }
 
 // Uniform demand q along a main of volume V: the flow falls as q (1 - y), so that water reaches the share y

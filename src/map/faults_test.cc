@@ -64,7 +64,7 @@ TEST(Faults, AnIslandIsToldByItsServicesAndItsGapToTheFedPart) {
   const Fault island = Only(network, RecordsOf(network), FaultKind::kIsland);
   EXPECT_THAT(island.effect, HasSubstr("2 services, 197 m of main lie behind a 3.0 m gap"));
   ASSERT_TRUE(island.at);
-  EXPECT_NEAR(Distance_m(TestPlane().To(*island.at), {103, 50}), 0, 0.01);
+  EXPECT_NEAR(Distance_m(NetworkPlane().To(*island.at), {103, 50}), 0, 0.01);
 }
 
 TEST(Faults, AnIslandNamesTheRepairThatWouldJoinIt) {
@@ -75,8 +75,8 @@ TEST(Faults, AnIslandNamesTheRepairThatWouldJoinIt) {
   MapRecords records = RecordsOf(network);
   Repair repair;
   repair.id = "R0007";
-  repair.at = TestPlane().From({103, 50});
-  repair.other = TestPlane().From({100, 50});
+  repair.at = NetworkPlane().From({103, 50});
+  repair.other = NetworkPlane().From({100, 50});
   records.repairs = {repair};
   EXPECT_THAT(Only(network, records, FaultKind::kIsland).mend, HasSubstr("R0007"));
   EXPECT_THAT(Kinds(FindFaults(network, records)), testing::Not(testing::Contains("offered repair")));
@@ -136,10 +136,10 @@ TEST(Faults, RepairsNobodyDecidedAreWeighedByWhatLiesBeyond) {
   near.id = "R0001";
   near.made = true;
   near.confidence = 0.4;
-  near.at = near.other = TestPlane().From({100, 0});
+  near.at = near.other = NetworkPlane().From({100, 0});
   Repair far = near;
   far.id = "R0002";
-  far.at = far.other = TestPlane().From({200, 0});
+  far.at = far.other = NetworkPlane().From({200, 0});
   Repair sure = near;
   sure.id = "R0003";
   sure.confidence = 0.95;
@@ -189,7 +189,7 @@ TEST(Faults, AWidthInTheWrongUnitIsToldWithTheRightOne) {
 DrawnMain Main(const std::string& key, double drawn_m, double written_m) {
   DrawnMain main;
   main.key = {"mains", key};
-  main.line = {TestPlane().From({0, 0}), TestPlane().From({drawn_m, 0})};
+  main.line = {NetworkPlane().From({0, 0}), NetworkPlane().From({drawn_m, 0})};
   main.written_length = Length::Metres(written_m);
   return main;
 }
@@ -221,7 +221,7 @@ TEST(Faults, ServicesNoMainServesAreToldTogetherWhereTheyStand) {
   const auto service = [](const std::string& key, double x_m, double y_m) {
     DrawnService drawn;
     drawn.key = {"services", key};
-    drawn.at = TestPlane().From({x_m, y_m});
+    drawn.at = NetworkPlane().From({x_m, y_m});
     return drawn;
   };
   records.drawing.services = {service("1", 600, 600), service("2", 610, 620), service("3", 3000, 0)};
@@ -237,12 +237,12 @@ TEST(Faults, ASourceFarFromTheMainsOutweighsAHydrant) {
   DrawnThing hydrant;
   hydrant.key = {"hydrants", "9"};
   hydrant.kind = ThingKind::kHydrant;
-  hydrant.at = TestPlane().From({100, 300});
+  hydrant.at = NetworkPlane().From({100, 300});
   DrawnThing source = hydrant;
   source.kind = ThingKind::kSource;
   source.name = "North well";
   DrawnThing near = hydrant;
-  near.at = TestPlane().From({50, 3});
+  near.at = NetworkPlane().From({50, 3});
   records.drawing.things = {hydrant, source, near};
   const std::vector<Fault> faults = FindFaults(network, records);
   ASSERT_EQ(faults.size(), 2u);

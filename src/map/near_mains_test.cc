@@ -21,7 +21,7 @@ Network AnyLines() {
     for (int k = *rc::gen::inRange(2, 5); k > 0; --k) {
       const PlanePoint next{*rc::gen::inRange(-200, 200) * 1.0, *rc::gen::inRange(-200, 200) * 1.0};
       if (!link.line.empty()) length_m += Distance_m(last, next);
-      link.line.push_back(TestPlane().From(next));
+      link.line.push_back(NetworkPlane().From(next));
       last = next;
     }
     link.length_m.value = length_m;
@@ -110,7 +110,7 @@ TEST(NearMains, TheNearestOfALineIsTheNearestOfAllItsPlaces) {
 TEST(NearMains, SaysHowFarAlongTheLinkItIs) {
   const TestNetwork network("junction A 0 0\njunction B 200 0\npipe A-B 150\n");
   const NearMains near(network);
-  const auto hit = near.Nearest(near.plane().To(TestPlane().From({50, 7})));
+  const auto hit = near.Nearest(near.plane().To(NetworkPlane().From({50, 7})));
   ASSERT_TRUE(hit);
   EXPECT_NEAR(hit->along_m, 50, 1e-3);
   EXPECT_NEAR(hit->distance_m, 7, 1e-3);

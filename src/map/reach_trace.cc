@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <limits>
 
 namespace lastreach {
 namespace {
@@ -13,6 +14,17 @@ double LengthOf_m(const ReachPiece& piece) { return std::abs(piece.to_m - piece.
 
 bool Feeds(const LinkFeed& feed, int side) {
   return feed.fed_by == FedBy::kBoth || feed.fed_by == (side == 0 ? FedBy::kFrom : FedBy::kTo);
+}
+
+// What arrives at a place along the stretches; of a place between two, the one before it.
+double FlowAt(const std::vector<FlowStretch>& stretches, double at_m) {
+  constexpr double kRounding_m = 1e-9;
+  double end_m = 0;
+  for (const FlowStretch& stretch : stretches) {
+    end_m += stretch.length_m;
+    if (at_m <= end_m + kRounding_m) return stretch.flow_m3_per_s;
+  }
+  return stretches.empty() ? std::numeric_limits<double>::infinity() : stretches.back().flow_m3_per_s;
 }
 
 }  // namespace
@@ -121,8 +133,14 @@ void ReachTracer::Climb(NodeIndex from, bool to_cut, Arm& arm) const {
   std::reverse(arm.sides.begin(), arm.sides.end());
 }
 
+// Whether a main that carries this leads to a customer.
+bool ReachTracer::IsEnough(double flow_m3_per_s) const {
+  return counts_services_ || flow_m3_per_s * kSecondsPerDay >= options_.least_use_m3_per_day;
+}
+
 // How far along the piece, from where it begins, the last customer of it or at its far end is.
-std::optional<double> ReachTracer::LastCustomerOn(const ReachPiece& piece, int side) const {
+std::optional<double> ReachTracer::LastCustomerOn(const ReachPiece& piece, int side,
+                                                  const std::vector<FlowStretch>& stretches) const {
   std::optional<double> last_m;
   const LinkFeed& feed = feed_.links[At(piece.link)];
   for (size_t i = first_connection_[At(piece.link)]; i < first_connection_[At(piece.link) + 1]; ++i) {
@@ -130,6 +148,7 @@ std::optional<double> ReachTracer::LastCustomerOn(const ReachPiece& piece, int s
     if (!IsCustomer(connection)) continue;
     if (feed.fed_by == lastreach::FedBy::kBoth && (connection.along_m <= feed.cut_m) != (side == 0)) continue;
     const double at_m = side == 0 ? connection.along_m - piece.from_m : piece.from_m - connection.along_m;
+    if (!IsEnough(FlowAt(stretches, at_m))) continue;
     last_m = std::max(last_m.value_or(0), std::clamp(at_m, 0.0, LengthOf_m(piece)));
   }
   return last_m;
@@ -161,13 +180,17 @@ void ReachTracer::Measure(Arm& arm) const {
       length_before_m = arm.length_m + at_m;
       volume_before_m3 = arm.volume_m3 + area_m2 * at_m;
     };
-    if (const auto last_m = LastCustomerOn(piece, side)) take_last(*last_m);
+    if (const auto last_m = LastCustomerOn(piece, side, stretches)) take_last(*last_m);
     node = OtherEnd(link, node);
     // The way on through the far node is no side branch of it; the last piece has none.
     if (feed_.links[At(piece.link)].fed_by != lastreach::FedBy::kBoth) {
       const bool is_last = i + 1 == arm.pieces.size();
       const Branches beside = SideBranchesAt(node, is_last ? piece.link : arm.pieces[i + 1].link);
-      if (counts_services_ ? beside.services > 0 : beside.flow_m3_per_s > 0) take_last(LengthOf_m(piece));
+      if (counts_services_
+              ? beside.services > 0
+              : beside.flow_m3_per_s > 0 && IsEnough(feed_.links[At(piece.link)].carried_on_m3_per_s)) {
+        take_last(LengthOf_m(piece));
+      }
     }
     time_s += TravelTime_s(stretches, width_m);
     arm.length_m += LengthOf_m(piece);

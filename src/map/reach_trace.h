@@ -67,7 +67,9 @@ class ReachTracer {
   bool IsWellFed(NodeIndex node, double branch_m3_per_s) const;
   void Climb(NodeIndex from, bool to_cut, Arm& arm) const;
   void Measure(Arm& arm) const;
-  std::optional<double> LastCustomerOn(const ReachPiece& piece, int side) const;
+  std::optional<double> LastCustomerOn(const ReachPiece& piece, int side,
+                                       const std::vector<FlowStretch>& stretches) const;
+  bool IsEnough(double flow_m3_per_s) const;
 
   const Network& network_;
   const Adjacency& adjacency_;

@@ -11,7 +11,7 @@
 
 namespace lastreach {
 
-inline const Plane& TestPlane() {
+inline const Plane& NetworkPlane() {
   static const Plane plane(Position{-97.1, 31.2});
   return plane;
 }
@@ -79,7 +79,7 @@ class TestNetwork : public Network {
     std::string thing;
     words >> node.id >> at.x_m >> at.y_m >> thing;
     node.kind = kind;
-    node.at = TestPlane().From(at);
+    node.at = NetworkPlane().From(at);
     node.has_hydrant = thing == "hydrant";
     node.has_blow_off = thing == "blow-off";
     nodes.push_back(node);
@@ -94,7 +94,7 @@ class TestNetwork : public Network {
     link.from = Named(link.id.substr(0, dash));
     link.to = Named(link.id.substr(dash + 1));
     link.line = {*nodes[At(link.from)].at, *nodes[At(link.to)].at};
-    link.length_m.value = Distance_m(TestPlane().To(link.line[0]), TestPlane().To(link.line[1]));
+    link.length_m.value = Distance_m(NetworkPlane().To(link.line[0]), NetworkPlane().To(link.line[1]));
     if (mm > 0) link.inner_diameter_m = Sourced<double>{mm / 1000, {}};
     links.push_back(link);
   }
