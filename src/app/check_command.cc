@@ -7,6 +7,7 @@
 #include "app/findings.h"
 #include "app/map_source.h"
 #include "app/subcommands.h"
+#include "map/join_up.h"
 
 namespace lastreach {
 namespace {
@@ -17,6 +18,17 @@ struct Options {
   std::string file;
   bool json = false;
 };
+
+// What joining up leaves out is not kept; it is the same each time.
+Status AddSetAsideAtJoining(const Project& project, MapRecords& records) {
+  if (records.drawing.mains.empty()) return Ok();
+  const auto decisions = project.RepairDecisions();
+  if (!decisions.ok()) return decisions.error();
+  auto joined = JoinUp(records.drawing, *decisions);
+  if (!joined.ok()) return joined.error();
+  records.set_aside.insert(records.set_aside.end(), joined->set_aside.begin(), joined->set_aside.end());
+  return Ok();
+}
 
 Result<std::vector<Finding>> MapFindings(const MapSource& source) {
   MapRecords records;
@@ -30,6 +42,9 @@ Result<std::vector<Finding>> MapFindings(const MapSource& source) {
     auto set_aside = source.project->ImportSetAside();
     if (!set_aside.ok()) return set_aside.error();
     records.set_aside = *std::move(set_aside);
+    if (const Status joined = AddSetAsideAtJoining(*source.project, records); !joined.ok()) {
+      return joined.error();
+    }
   }
   std::vector<Finding> findings;
   if (source.network) {

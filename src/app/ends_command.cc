@@ -3,6 +3,7 @@
 
 #include "app/ends_report.h"
 #include "app/map_source.h"
+#include "app/project_map.h"
 #include "app/subcommands.h"
 #include "map/ends.h"
 
@@ -45,13 +46,31 @@ Result<Known> KnownOf(const MapSource& source, Instant now) {
                OptionsOf(*zone, now)};
 }
 
+// A project with layers and no network yet gets one, as lastreach map would make it.
+Status MakeIfNeeded(MapSource& source) {
+  if (source.network || !source.project) return Ok();
+  const auto drawing = source.project->LoadDrawing();
+  if (!drawing.ok()) return drawing.error();
+  if (drawing->mains.empty()) return Ok();
+  auto made = MakeNetwork(*source.project);
+  if (!made.ok()) return made.error();
+  source.network = std::move(made->network);
+  return Ok();
+}
+
 Result<int> ListEnds(const Options& options, Surroundings& around) {
   auto source = OpenMapSource(options.file);
   if (!source.ok()) return source.error();
+  if (const Status made = MakeIfNeeded(*source); !made.ok()) return made.error();
   if (!source->network) {
     return BadInput(
         "there is no network yet: import its mains and make it with lastreach map " + options.file,
         {options.file, {}, "", ""});
+  }
+  if (source->project) {
+    const auto drawing = source->project->LoadDrawing();
+    if (!drawing.ok()) return drawing.error();
+    NameFeeders(drawing->things, *source->network);
   }
   const Network& network = *source->network;
   std::vector<QuietPlace> places = FindQuietPlaces(network);
@@ -82,7 +101,8 @@ void AddEndsCommand(CLI::App& app, Surroundings& around, Action& action) {
       "water is,\n"
       "the lowest residual it holds as it is run now with its band, what feeds it, and what it can be "
       "flushed "
-      "by. The\n"
+      "by. A\n"
+      "project with layers and no network gets one first. The\n"
       "places and their reaches become layers of the project. A folder of plain tables may stand for FILE.\n"
       "  lastreach ends town.gpkg\n"
       "  lastreach ends town-network --all --json");

@@ -123,6 +123,21 @@ TEST_F(EndsCommand, ReadsAFolderOfPlainTables) {
   EXPECT_NEAR(ends[0].at("tail_m"), 50, 1e-9);
 }
 
+TEST_F(EndsCommand, AProjectWithLayersAndNoNetworkGetsOneFirst) {
+  {
+    auto project = Project::Open(project_);
+    DrawnMain main;
+    main.key = {"mains", "1"};
+    main.line = {NetworkPlane().From({0, 0}), NetworkPlane().From({200, 0})};
+    DrawnMain side = main;
+    side.key.key = "2";
+    side.line = {NetworkPlane().From({100, 0}), NetworkPlane().From({100, 90})};
+    ASSERT_TRUE(project->PutMains("mains", {main, side}).ok());
+  }
+  EXPECT_EQ(Ends().size(), 3u);
+  EXPECT_TRUE((*Project::Open(project_)->LoadNetwork()).has_value());
+}
+
 TEST_F(EndsCommand, WithoutANetworkSaysHowToMakeOne) {
   ExpectRefused(RunProgram({"ends", project_}), {"mill.gpkg", "lastreach map"});
 }

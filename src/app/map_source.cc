@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <map>
 
 #include "network/plain_tables.h"
 
@@ -24,6 +25,20 @@ Result<MapSource> OpenMapSource(const std::string& file) {
   if (!network.ok()) return network.error();
   source.network = *std::move(network);
   return source;
+}
+
+void NameFeeders(const std::vector<DrawnThing>& things, Network& network) {
+  std::map<FeatureKey, std::string> names;
+  for (const DrawnThing& thing : things) {
+    const bool feeds = thing.kind == ThingKind::kSource || thing.kind == ThingKind::kTank;
+    if (feeds && !thing.name.empty()) names[thing.key] = thing.name;
+  }
+  for (Node& node : network.nodes) {
+    if (node.kind == NodeKind::kJunction) continue;
+    for (const FeatureKey& key : node.things) {
+      if (const auto name = names.find(key); name != names.end()) node.id = name->second;
+    }
+  }
 }
 
 bool HasPlaces(const Network& network) {

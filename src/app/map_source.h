@@ -2,6 +2,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "core/result.h"
 #include "network/network.h"
@@ -18,6 +19,10 @@ struct MapSource {
 
 // ERROR: what opening the project or reading the tables gives.
 Result<MapSource> OpenMapSource(const std::string& file);
+
+// Gives sources and tanks the names they have on the map, where one name stands at the node: "Hilltop" for
+// "N44".
+void NameFeeders(const std::vector<DrawnThing>& things, Network& network);
 
 // Whether any node has a place on the ground; a plain table's have none.
 bool HasPlaces(const Network& network);

@@ -48,6 +48,8 @@ void TakeArm(const Arm& arm, const ReachTracer& tracer, QuietPlace& place) {
   NoteWidths(arm, tracer, place);
   if (arm.services + arm.services_beyond > 0 && !arm.days_to_last_customer) {
     place.notes.push_back("the use of its customers is not known");
+  } else if (arm.last_draws_nothing) {
+    place.notes.push_back("its last customer draws nothing; the days are to the last one that does");
   }
 }
 

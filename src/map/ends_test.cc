@@ -355,6 +355,19 @@ TEST(Ends, OfAPlainTableWhateverDrawsWaterIsACustomer) {
   EXPECT_NEAR(*place.days_from_source, kPi / 4 * 0.01 * 100 / 2, 1e-6);
 }
 
+TEST(Ends, AnEmptyHouseAtTheEndDoesNotHideTheDaysOfTheOneBeforeIt) {
+  const TestNetwork network(R"(
+    source S 0 0
+    junction A 100 0
+    pipe S-A 100
+    house S-A 50 2
+    house S-A 90 0)");
+  const QuietPlace place = PlaceOf(network, "A");
+  EXPECT_NEAR(place.tail_m, 10, 1e-3);
+  EXPECT_NEAR(*place.days_to_last_customer, kPi / 4 * 0.01 * 50 / 2, 1e-6);
+  EXPECT_THAT(place.notes, testing::Contains(HasSubstr("draws nothing")));
+}
+
 // Three metres of main after a fitting, with its share of a demand spread by length: no customer is there.
 TEST(Ends, DemandSpreadByLengthPutsNoCustomerOnTheLastMetres) {
   TestNetwork network(R"(

@@ -138,20 +138,20 @@ bool ReachTracer::IsEnough(double flow_m3_per_s) const {
   return counts_services_ || flow_m3_per_s * kSecondsPerDay >= options_.least_use_m3_per_day;
 }
 
-// How far along the piece, from where it begins, the last customer of it or at its far end is.
-std::optional<double> ReachTracer::LastCustomerOn(const ReachPiece& piece, int side,
-                                                  const std::vector<FlowStretch>& stretches) const {
-  std::optional<double> last_m;
+// How far along the piece, from where it begins, its customers are; in the direction of the water.
+std::vector<double> ReachTracer::CustomersOn(const ReachPiece& piece, int side,
+                                             const std::vector<FlowStretch>& stretches) const {
+  std::vector<double> places_m;
   const LinkFeed& feed = feed_.links[At(piece.link)];
   for (size_t i = first_connection_[At(piece.link)]; i < first_connection_[At(piece.link) + 1]; ++i) {
     const Connection& connection = network_.connections[i];
     if (!IsCustomer(connection)) continue;
     if (feed.fed_by == lastreach::FedBy::kBoth && (connection.along_m <= feed.cut_m) != (side == 0)) continue;
     const double at_m = side == 0 ? connection.along_m - piece.from_m : piece.from_m - connection.along_m;
-    if (!IsEnough(FlowAt(stretches, at_m))) continue;
-    last_m = std::max(last_m.value_or(0), std::clamp(at_m, 0.0, LengthOf_m(piece)));
+    if (IsEnough(FlowAt(stretches, at_m))) places_m.push_back(std::clamp(at_m, 0.0, LengthOf_m(piece)));
   }
-  return last_m;
+  if (side == 1) std::reverse(places_m.begin(), places_m.end());
+  return places_m;
 }
 
 void ReachTracer::Measure(Arm& arm) const {
@@ -176,11 +176,13 @@ void ReachTracer::Measure(Arm& arm) const {
         until.push_back({std::min(left_m, stretch.length_m), stretch.flow_m3_per_s});
         left_m -= stretch.length_m;
       }
-      time_to_last_s = time_s + TravelTime_s(until, width_m);
+      const double arrives_s = time_s + TravelTime_s(until, width_m);
+      arm.last_draws_nothing = !std::isfinite(arrives_s);
+      if (!arm.last_draws_nothing) time_to_last_s = arrives_s;
       length_before_m = arm.length_m + at_m;
       volume_before_m3 = arm.volume_m3 + area_m2 * at_m;
     };
-    if (const auto last_m = LastCustomerOn(piece, side, stretches)) take_last(*last_m);
+    for (const double at_m : CustomersOn(piece, side, stretches)) take_last(at_m);
     node = OtherEnd(link, node);
     // The way on through the far node is no side branch of it; the last piece has none.
     if (feed_.links[At(piece.link)].fed_by != lastreach::FedBy::kBoth) {
@@ -200,7 +202,7 @@ void ReachTracer::Measure(Arm& arm) const {
   }
   arm.tail_m = std::max(0.0, arm.length_m - length_before_m);
   arm.tail_m3 = std::max(0.0, arm.volume_m3 - volume_before_m3);
-  if (!time_to_last_s || !std::isfinite(*time_to_last_s)) return;
+  if (!time_to_last_s) return;
   arm.days_to_last_customer = *time_to_last_s / kSecondsPerDay;
   const double age_s = feed_.age_s[At(arm.tee)];
   if (feed_.is_assumed[At(arm.tee)] == 0 && std::isfinite(age_s)) {

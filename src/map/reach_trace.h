@@ -23,8 +23,9 @@ struct Arm {
   double demand_m3_per_s = 0;
   double tail_m = 0;
   double tail_m3 = 0;
-  std::optional<double> days_to_last_customer;
+  std::optional<double> days_to_last_customer;  // to the last that draws, where later ones draw nothing
   std::optional<double> days_from_source;
+  bool last_draws_nothing = false;
 };
 
 // Walks back up the water's ways.
@@ -37,7 +38,7 @@ struct Arm {
 // A customer is a connection that stands for services, or a side branch that has some. Where the whole
 // network has none (a plain table), whatever draws water is a customer.
 //
-//   days = SUM over the stretches between draws of  pi d^2 L / 4 q  up to the last customer
+//   days = SUM over the stretches between draws of  pi d^2 L / 4 q  up to the last customer that draws
 //   tail = what lies beyond the last customer
 class ReachTracer {
  public:
@@ -67,8 +68,8 @@ class ReachTracer {
   bool IsWellFed(NodeIndex node, double branch_m3_per_s) const;
   void Climb(NodeIndex from, bool to_cut, Arm& arm) const;
   void Measure(Arm& arm) const;
-  std::optional<double> LastCustomerOn(const ReachPiece& piece, int side,
-                                       const std::vector<FlowStretch>& stretches) const;
+  std::vector<double> CustomersOn(const ReachPiece& piece, int side,
+                                  const std::vector<FlowStretch>& stretches) const;
   bool IsEnough(double flow_m3_per_s) const;
 
   const Network& network_;
