@@ -45,6 +45,8 @@ int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
   Action action;
   AddNewCommand(app, around, action);
   AddImportCommand(app, around, action);
+  AddCheckCommand(app, around, action);
+  AddEndsCommand(app, around, action);
   AddMapCommand(app, around, action);
   AddNetworkCommand(app, around, action);
   AddPlanCommand(app, around, action);

@@ -2,6 +2,10 @@
 
 #include <algorithm>
 
+#include "app/map_source.h"
+#include "app/reach_from_map.h"
+#include "map/ends.h"
+
 namespace lastreach {
 namespace {
 
@@ -27,6 +31,41 @@ void ListUndescribed(std::vector<Undescribed>& list, Undescribed::What what, con
                             [&](const Undescribed& u) { return u.what == what && u.name == name; });
   if (found == list.end()) found = list.insert(list.end(), {what, name, {}});
   found->devices.push_back(point.code.text());
+}
+
+// Puts every point with a position on the map and fills in reaches nobody typed.
+Status LookAtMap(const Project& project, ProjectFacts& facts) {
+  const auto has_position = [](const auto& point) { return point.position.has_value(); };
+  const bool any = std::any_of(facts.devices.begin(), facts.devices.end(),
+                               [&](const DeviceFacts& device) { return has_position(device.point); }) ||
+                   std::any_of(facts.hand_points.begin(), facts.hand_points.end(), has_position);
+  if (!any) return Ok();
+  const auto network = project.LoadNetwork();
+  if (!network.ok()) return network.error();
+  if (!*network || !HasPlaces(**network)) return Ok();
+  const std::vector<QuietPlace> places = FindQuietPlaces(**network);
+  const auto look = [&](const FlushPoint& point) {
+    OnMap on_map;
+    on_map.point = point.code;
+    if (const QuietPlace* place = PlaceNear(places, *point.position)) {
+      on_map.place = place->id;
+      on_map.distance_m = DistanceTo_m(*place, *point.position);
+      on_map.traced = PipesOf(**network, *place);
+    }
+    facts.on_map.push_back(on_map);
+  };
+  for (DeviceFacts& device : facts.devices) {
+    if (!device.point.position) continue;
+    look(device.point);
+    OnMap& on_map = facts.on_map.back();
+    if (!device.reach.pipes.empty() || on_map.traced.empty()) continue;
+    device.reach.pipes = on_map.traced;
+    on_map.used = true;
+  }
+  for (const FlushPoint& point : facts.hand_points) {
+    if (point.position) look(point);
+  }
+  return Ok();
 }
 
 }  // namespace
@@ -85,6 +124,7 @@ Result<ProjectFacts> FactsOf(const Project& project) {
     facts.devices.push_back(std::move(device));
   }
   facts.south = latitudes < 0;
+  if (const Status looked = LookAtMap(project, facts); !looked.ok()) return looked.error();
   return facts;
 }
 

@@ -198,6 +198,13 @@ Result<int> Plan(const Options& options, Surroundings& around) {
   for (const Undescribed& undescribed : facts->undescribed) {
     plan.notes.push_back(NoteOn(undescribed, options.file));
   }
+  for (const OnMap& on_map : facts->on_map) {
+    const bool is_planned = options.device.empty() || options.device == on_map.point.text();
+    if (on_map.used && is_planned) {
+      plan.notes.push_back("The reach of " + on_map.point.text() + " is the map's, to " + on_map.place +
+                           ", " + Number("%.0f", on_map.distance_m) + " m from where it stands.");
+    }
+  }
   if (options.device.empty()) {
     if (const Status kept = Keep(*project, plan, around.now); !kept.ok()) return kept.error();
   }

@@ -14,6 +14,8 @@ void AddDemoCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddNewCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddImportCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddPlanCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddEndsCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddCheckCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSheetsCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddMapCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddNetworkCommand(CLI::App& app, Surroundings& around, Action& action);

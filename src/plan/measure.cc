@@ -32,7 +32,8 @@ Outcome Measurer::OutcomeOf(const ControllerForm& form, const TimerSettings& set
 
   // Where every day is alike one of them holds the worst of every draw.
   const DateWindow window = RunsAlikeEveryDay(settings) ? Around(worst.when, 0, 1) : Around(worst.when, 1, 3);
-  const std::vector<int> phases = PhasesFrom(settings, answer.phases, window.from);
+  const std::vector<int> phases =
+      PhasesFrom(settings, answer.phases, DayNumber(window.from) - DayNumber(options_.from));
   SurenessJudge judge(trial, PlainDraws(static_cast<size_t>(options_.confirming_draws), options_.seed + 1),
                       slopes_);
   const std::vector<double> lows = judge.Lows(settings, window, clocks_min, phases, at_least_sure);
@@ -66,7 +67,8 @@ ResidualSeries Measurer::SeriesOf(const ControllerForm& form, const TimerSetting
   const ReachModel middle = ModelReach(numbers_, {});
   const ClockState clock{form.follows_clock_change.value_or(false), clock_fast_min};
   const auto runs =
-      ExpandRuns(form, settings, options_.zone, whole, clock, PhasesFrom(settings, phases, whole.from));
+      ExpandRuns(form, settings, options_.zone, whole, clock,
+                 PhasesFrom(settings, phases, DayNumber(whole.from) - DayNumber(options_.from)));
   const auto moment = [&](Date date) {
     return std::chrono::floor<std::chrono::minutes>(options_.zone.FirstInstant(Midnight(date)));
   };
@@ -95,21 +97,18 @@ TapName Measurer::NameOf(size_t judged) const {
 }
 
 // Unknown phases count from a window's first day; these are the same days seen from another window.
-std::vector<int> Measurer::PhasesFrom(const TimerSettings& settings, const std::vector<int>& phases,
-                                      Date first) const {
+std::vector<int> PhasesFrom(const TimerSettings& settings, const std::vector<int>& phases, int days) {
   std::vector<int> shifted;
   size_t unknown = 0;
   for (const Programme& programme : settings.programmes) {
     const auto* every = std::get_if<EveryNDays>(&programme.days);
     if (every == nullptr || every->from || unknown >= phases.size()) continue;
-    const int moved = phases[unknown++] - (DayNumber(first) - DayNumber(options_.from));
+    const int moved = phases[unknown++] - days;
     shifted.push_back(((moved % every->n) + every->n) % every->n);
   }
   return shifted;
 }
 
-// `days` days from `days_before` before the local day of `when`, moved to lie in the season where that is
-// long enough.
 DateWindow Measurer::Around(MinuteInstant when, int days_before, int days) const {
   const LocalTime local = options_.zone.ToLocal(Instant(when));
   const Date day{std::chrono::floor<std::chrono::days>(local)};

@@ -32,8 +32,6 @@ class Measurer {
   TapName NameOf(size_t judged) const;
 
  private:
-  std::vector<int> PhasesFrom(const TimerSettings& settings, const std::vector<int>& phases,
-                              Date first) const;
   DateWindow Around(MinuteInstant when, int days_before, int days) const;
 
   const PlanOptions& options_;
@@ -42,6 +40,10 @@ class Measurer {
   Deviates slopes_;
   std::shared_ptr<TransportWorkspace> workspace_;
 };
+
+// Phases that count from one day, as they count from `days` later: one for each programme whose every-N has
+// no first day.
+std::vector<int> PhasesFrom(const TimerSettings& settings, const std::vector<int>& phases, int days);
 
 // The same settings as if keyed long before: an every-N programme keeps its days and starts ten weeks of
 // cycles earlier, so that a warm-up finds it running.

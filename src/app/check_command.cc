@@ -1,0 +1,142 @@
+#include <algorithm>
+#include <cstdio>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <ostream>
+
+#include "app/findings.h"
+#include "app/map_source.h"
+#include "app/subcommands.h"
+#include "map/join_up.h"
+
+namespace lastreach {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+struct Options {
+  std::string file;
+  bool json = false;
+};
+
+// What joining up leaves out is not kept; it is the same each time.
+Status AddSetAsideAtJoining(const Project& project, MapRecords& records) {
+  if (records.drawing.mains.empty()) return Ok();
+  const auto decisions = project.RepairDecisions();
+  if (!decisions.ok()) return decisions.error();
+  auto joined = JoinUp(records.drawing, *decisions);
+  if (!joined.ok()) return joined.error();
+  records.set_aside.insert(records.set_aside.end(), joined->set_aside.begin(), joined->set_aside.end());
+  return Ok();
+}
+
+Result<std::vector<Finding>> MapFindings(const MapSource& source) {
+  MapRecords records;
+  if (source.project) {
+    auto drawing = source.project->LoadDrawing();
+    if (!drawing.ok()) return drawing.error();
+    records.drawing = *std::move(drawing);
+    auto repairs = source.project->Repairs();
+    if (!repairs.ok()) return repairs.error();
+    records.repairs = *std::move(repairs);
+    auto set_aside = source.project->ImportSetAside();
+    if (!set_aside.ok()) return set_aside.error();
+    records.set_aside = *std::move(set_aside);
+    if (const Status joined = AddSetAsideAtJoining(*source.project, records); !joined.ok()) {
+      return joined.error();
+    }
+  }
+  std::vector<Finding> findings;
+  if (source.network) {
+    records.quiet_places = FindQuietPlaces(*source.network);
+    for (const Fault& fault : FindFaults(*source.network, records)) findings.push_back(FindingOf(fault));
+  } else if (!records.drawing.mains.empty()) {
+    Finding finding;
+    finding.kind = "no network";
+    finding.severity = 1;
+    finding.effect = "the mains of the map are not joined up yet: no end and no reach is known";
+    finding.mend = "lastreach map " + source.file;
+    findings.push_back(finding);
+  }
+  return findings;
+}
+
+Json JsonOf(const Finding& finding) {
+  Json json = {{"kind", finding.kind},
+               {"severity", finding.severity},
+               {"effect", finding.effect},
+               {"mend", finding.mend}};
+  json["longitude_deg"] = finding.at ? Json(finding.at->longitude_deg) : Json(nullptr);
+  json["latitude_deg"] = finding.at ? Json(finding.at->latitude_deg) : Json(nullptr);
+  json["where"] = finding.where;
+  json["features"] = Json::array();
+  for (const FeatureKey& feature : finding.features) {
+    json["features"].push_back({{"layer", feature.layer}, {"key", feature.key}});
+  }
+  json["points"] = finding.points;
+  return json;
+}
+
+void Print(const std::vector<Finding>& findings, std::ostream& out) {
+  if (findings.empty()) {
+    out << "No faults found.\n";
+    return;
+  }
+  out << findings.size() << (findings.size() == 1 ? " fault" : " faults")
+      << ", those that change most of the answer first.\n";
+  for (const Finding& finding : findings) {
+    out << "\n" << finding.kind;
+    if (!finding.where.empty()) out << ", " << finding.where;
+    if (finding.at) {
+      char place[64];
+      std::snprintf(place, sizeof place, " (%.6f, %.6f)", finding.at->longitude_deg,
+                    finding.at->latitude_deg);
+      out << place;
+    }
+    char share[32];
+    std::snprintf(share, sizeof share, "%.2g %%", 100 * finding.severity);
+    out << ": " << finding.effect << "\n  to mend: " << finding.mend << "\n  weighs " << share << "\n";
+  }
+}
+
+Result<int> Check(const Options& options, Surroundings& around) {
+  const auto source = OpenMapSource(options.file);
+  if (!source.ok()) return source.error();
+  auto findings = MapFindings(*source);
+  if (!findings.ok()) return findings.error();
+  if (source->project) {
+    const auto records = FindRecordFaults(*source->project);
+    if (!records.ok()) return records.error();
+    findings->insert(findings->end(), records->begin(), records->end());
+  }
+  std::stable_sort(findings->begin(), findings->end(),
+                   [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
+  if (options.json) {
+    Json json;
+    json["faults"] = Json::array();
+    for (const Finding& finding : *findings) json["faults"].push_back(JsonOf(finding));
+    json["count"] = findings->size();
+    around.out << json.dump(2, ' ', false, Json::error_handler_t::replace) << "\n";
+  } else {
+    Print(*findings, around.out);
+  }
+  return findings->empty() ? 0 : 1;
+}
+
+}  // namespace
+
+void AddCheckCommand(CLI::App& app, Surroundings& around, Action& action) {
+  auto* command =
+      app.add_subcommand("check", "Faults of the map and the records, ranked, each with a place and a mend");
+  command->footer(
+      "\nFirst those that would change most of the answer. A folder of plain tables may stand for FILE.\n"
+      "  lastreach check town.gpkg\n"
+      "Exit code 1: there are faults.");
+  const auto options = std::make_shared<Options>();
+  command->add_option("FILE", options->file, "the project, or a folder of plain tables")->required();
+  command->add_flag("--json", options->json, "one JSON document and nothing else");
+  command->callback(
+      [options, &around, &action] { action = [options, &around] { return Check(*options, around); }; });
+}
+
+}  // namespace lastreach

@@ -1,0 +1,74 @@
+#include "app/end_prediction.h"
+
+#include <algorithm>
+#include <atomic>
+#include <thread>
+
+#include "app/reach_from_map.h"
+
+namespace lastreach {
+namespace {
+
+const SupplyZone* ZoneOf(const QuietPlace& place, const std::vector<SupplyZone>& zones) {
+  const auto named =
+      std::find_if(zones.begin(), zones.end(), [&](const SupplyZone& z) { return z.name == place.zone; });
+  if (named != zones.end()) return &*named;
+  return zones.size() == 1 && place.zone.empty() ? &zones.front() : nullptr;
+}
+
+EndOutlook OutlookOf(const Network& network, const QuietPlace& place, const OutlookFacts& known,
+                     const DeviceFacts* device, const PlanOptions& options) {
+  EndOutlook outlook;
+  DeviceFacts facts;
+  if (device != nullptr) {
+    facts = *device;
+    outlook.device = device->point.code.text();
+  } else if (const SupplyZone* zone = ZoneOf(place, known.zones)) {
+    facts.supply = *zone;
+  }
+  if (place.services + place.services_beyond == 0 && !place.days_to_last_customer) {
+    outlook.why_none = "no customer draws here";
+    return outlook;
+  }
+  if (facts.reach.pipes.empty()) facts.reach.pipes = PipesOf(network, place);
+  const auto low = PredictLowest(facts, options);
+  if (low.ok()) {
+    outlook.low = *low;
+  } else {
+    outlook.why_none = low.error().message;
+  }
+  return outlook;
+}
+
+}  // namespace
+
+std::vector<EndOutlook> OutlooksOf(const Network& network, const std::vector<QuietPlace>& places,
+                                   const OutlookFacts& facts, const PlanOptions& options) {
+  std::vector<const DeviceFacts*> device_at(places.size(), nullptr);
+  for (const DeviceFacts& device : facts.devices) {
+    if (!device.point.position) continue;
+    const QuietPlace* place = PlaceNear(places, *device.point.position);
+    if (place != nullptr) device_at[static_cast<size_t>(place - places.data())] = &device;
+  }
+  std::vector<EndOutlook> outlooks(places.size());
+  std::atomic<size_t> next = 0;
+  const auto work = [&] {
+    for (size_t i = next++; i < places.size(); i = next++) {
+      outlooks[i] = OutlookOf(network, places[i], facts, device_at[i], options);
+    }
+  };
+  std::vector<std::jthread> threads;
+  for (unsigned i = 1; i < std::max(1U, std::thread::hardware_concurrency()); ++i) threads.emplace_back(work);
+  work();
+  threads.clear();
+  for (const FlushPoint& point : facts.hand_points) {
+    if (!point.position) continue;
+    const QuietPlace* place = PlaceNear(places, *point.position);
+    if (place == nullptr) continue;
+    std::string& device = outlooks[static_cast<size_t>(place - places.data())].device;
+    if (device.empty()) device = point.code.text();
+  }
+  return outlooks;
+}
+
+}  // namespace lastreach

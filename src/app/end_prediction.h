@@ -1,0 +1,34 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/device_facts.h"
+#include "network/network.h"
+#include "network/quiet_place.h"
+#include "plan/predict.h"
+
+namespace lastreach {
+
+// What an end holds as it is run now.
+struct EndOutlook {
+  std::string device;  // code of the flush point that stands there; empty for none
+  std::optional<LowPrediction> low;
+  std::string why_none;  // one sentence where there is no prediction
+};
+
+// What is known of devices and water, for predictions. Empty for a folder of plain tables.
+struct OutlookFacts {
+  std::vector<DeviceFacts> devices;
+  std::vector<FlushPoint> hand_points;
+  std::vector<SupplyZone> zones;
+};
+
+// The outlook of each place, in order: with the present settings of a device that stands at it, else without
+// flushing; in the zone of the device, the place's own by name, or the only one there is. On as many threads
+// as the machine has cores.
+std::vector<EndOutlook> OutlooksOf(const Network& network, const std::vector<QuietPlace>& places,
+                                   const OutlookFacts& facts, const PlanOptions& options);
+
+}  // namespace lastreach

@@ -1,0 +1,117 @@
+#include <memory>
+#include <ostream>
+
+#include "app/ends_report.h"
+#include "app/map_source.h"
+#include "app/project_map.h"
+#include "app/subcommands.h"
+#include "map/ends.h"
+
+namespace lastreach {
+namespace {
+
+struct Options {
+  std::string file;
+  bool json = false;
+  bool all = false;
+};
+
+// The coming month: the water is taken as warm as in the worst week anyway, and a month holds every pattern
+// of days a timer has.
+PlanOptions OptionsOf(const Zone& zone, Instant now) {
+  PlanOptions options;
+  options.zone = zone;
+  options.from = Date{std::chrono::floor<std::chrono::days>(zone.ToLocal(now))};
+  options.to = AddDays(options.from, 31);
+  options.season = "now";
+  return options;
+}
+
+struct Known {
+  OutlookFacts facts;
+  PlanOptions options;
+};
+
+Result<Known> KnownOf(const MapSource& source, Instant now) {
+  if (!source.project) return Known{{}, OptionsOf(Zone::Utc(), now)};
+  const auto info = source.project->Info();
+  if (!info.ok()) return info.error();
+  const auto zone = Zone::Find(info->zone);
+  if (!zone.ok()) return zone.error();
+  auto facts = FactsOf(*source.project);
+  if (!facts.ok()) return facts.error();
+  auto zones = source.project->SupplyZones();
+  if (!zones.ok()) return zones.error();
+  return Known{{std::move(facts->devices), std::move(facts->hand_points), *std::move(zones)},
+               OptionsOf(*zone, now)};
+}
+
+// A project with layers and no network yet gets one, as lastreach map would make it.
+Status MakeIfNeeded(MapSource& source) {
+  if (source.network || !source.project) return Ok();
+  const auto drawing = source.project->LoadDrawing();
+  if (!drawing.ok()) return drawing.error();
+  if (drawing->mains.empty()) return Ok();
+  auto made = MakeNetwork(*source.project);
+  if (!made.ok()) return made.error();
+  source.network = std::move(made->network);
+  return Ok();
+}
+
+Result<int> ListEnds(const Options& options, Surroundings& around) {
+  auto source = OpenMapSource(options.file);
+  if (!source.ok()) return source.error();
+  if (const Status made = MakeIfNeeded(*source); !made.ok()) return made.error();
+  if (!source->network) {
+    return BadInput(
+        "there is no network yet: import its mains and make it with lastreach map " + options.file,
+        {options.file, {}, "", ""});
+  }
+  if (source->project) {
+    const auto drawing = source->project->LoadDrawing();
+    if (!drawing.ok()) return drawing.error();
+    NameFeeders(drawing->things, *source->network);
+  }
+  const Network& network = *source->network;
+  std::vector<QuietPlace> places = FindQuietPlaces(network);
+  if (source->project && HasPlaces(network)) {
+    if (const Status put = source->project->PutQuietPlaces(places); !put.ok()) return put.error();
+  }
+  if (!options.all) {
+    std::erase_if(places, [](const QuietPlace& p) { return p.kind == QuietKind::kHydrantLead; });
+  }
+  const auto known = KnownOf(*source, around.now);
+  if (!known.ok()) return known.error();
+  const std::vector<EndOutlook> outlooks = OutlooksOf(network, places, known->facts, known->options);
+  if (options.json) {
+    around.out << EndsToJson(network, places, outlooks) << "\n";
+  } else {
+    PrintEnds(network, places, outlooks, around.out);
+  }
+  return 0;
+}
+
+}  // namespace
+
+void AddEndsCommand(CLI::App& app, Surroundings& around, Action& action) {
+  auto* command = app.add_subcommand("ends", "Every dead end and quiet loop, the oldest water first");
+  command->footer(
+      "\nFor each: the main behind it back to the first well-fed tee, its volume, customers and use, how old "
+      "the "
+      "water is,\n"
+      "the lowest residual it holds as it is run now with its band, what feeds it, and what it can be "
+      "flushed "
+      "by. A\n"
+      "project with layers and no network gets one first. The\n"
+      "places and their reaches become layers of the project. A folder of plain tables may stand for FILE.\n"
+      "  lastreach ends town.gpkg\n"
+      "  lastreach ends town-network --all --json");
+  const auto options = std::make_shared<Options>();
+  command->add_option("FILE", options->file, "the project, or a folder of plain tables")->required();
+  command->add_flag("--all", options->all, "hydrants' own pipes too");
+  command->add_flag("--json", options->json, "one JSON document and nothing else");
+  command->callback(
+      [options, &around, &action] { action = [options, &around] { return ListEnds(*options, around); }; });
+}
+
+}  // namespace lastreach

@@ -1,0 +1,69 @@
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <map>
+
+#include "map/fault_finder.h"
+
+namespace lastreach {
+
+// What is fed through the place of the repair, as the network stands.
+double FaultFinder::WeightBeyond(const Repair& repair) const {
+  constexpr double kSamePlace_m = 0.5;
+  double weight = 1;
+  for (const Position& place : {repair.at, repair.other}) {
+    for (const PlaceOnMain& hit : near_.Within(near_.plane().To(place), kSamePlace_m)) {
+      const Link& link = network_[hit.link];
+      const NodeIndex node = hit.along_m < link.length_m.value / 2 ? link.from : link.to;
+      weight = std::max(weight, Weight(feed_.services[At(node)], 0));
+    }
+  }
+  return weight;
+}
+
+void FaultFinder::AddRepair(const Repair& repair) {
+  char how[64];
+  std::snprintf(how, sizeof how, "%.1f m, %.0f %% sure", repair.gap_m, 100 * repair.confidence);
+  const std::string joint = std::string(ToText(repair.kind)) + " (" + how + ")";
+  const double weight = WeightBeyond(repair);
+  Fault& fault = repair.made
+                     ? Add(FaultKind::kUnsureRepair, weight, 1 - repair.confidence,
+                           "joined " + joint + " on weak evidence: ends here may be told wrongly",
+                           "look at the place; accept or refuse the repair " + repair.id)
+                     : Add(FaultKind::kOfferedRepair, weight, repair.confidence,
+                           "not joined, but may be, " + joint + ": what is told as an end here may be none",
+                           "look at the place; accept or refuse the repair " + repair.id);
+  if (!repair.why.empty()) fault.effect += " (" + repair.why + ")";
+  fault.at = repair.at;
+  fault.where = repair.id;
+  fault.features = {repair.first, repair.second};
+}
+
+void FaultFinder::FindDoubtfulRepairs() {
+  for (size_t i = 0; i < records_.repairs.size(); ++i) {
+    const Repair& repair = records_.repairs[i];
+    if (repair.decision || is_told_[i] != 0) continue;
+    if (!repair.made || repair.confidence < options_.unsure_below) AddRepair(repair);
+  }
+}
+
+void FaultFinder::FindSetAside() {
+  std::map<std::string, std::vector<const SetAside*>> by_reason;
+  for (const SetAside& line : records_.set_aside) by_reason[line.reason].push_back(&line);
+  for (auto& [reason, lines] : by_reason) {
+    double length_m = 0;
+    for (const SetAside* line : lines) length_m += line->length_m;
+    const auto longest =
+        std::max_element(lines.begin(), lines.end(),
+                         [](const SetAside* a, const SetAside* b) { return a->length_m < b->length_m; });
+    Fault& fault = Add(FaultKind::kSetAside, Weight(0, length_m), 0.5,
+                       Counted(static_cast<int>(lines.size()), "line") + ", " + Metres(length_m) +
+                           ", take no part: " + reason,
+                       "if they carry this system's water, mend them in the layer and import it again");
+    fault.at = (*longest)->at;
+    fault.where = (*longest)->key.layer + " " + (*longest)->key.key;
+    for (const SetAside* line : lines) fault.features.push_back(line->key);
+  }
+}
+
+}  // namespace lastreach
