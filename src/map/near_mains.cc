@@ -152,19 +152,19 @@ std::vector<PlaceOnMain> NearMains::Within(PlanePoint place, double radius_m, co
 }
 
 std::optional<PlaceOnMain> NearMains::Nearest(PlanePoint place, const Wanted& wanted) const {
-  std::optional<PlaceOnMain> best;
-  const Point point(place.x_m, place.y_m);
-  // Boxes come nearest first: once one is farther than the best line, no line is nearer.
-  for (auto it =
-           index_->tree.qbegin(bg::index::nearest(point, static_cast<unsigned>(index_->segments.size())));
-       it != index_->tree.qend(); ++it) {
-    if (best && bg::distance(point, it->first) >= best->distance_m) break;
-    const Segment& segment = index_->segments[it->second];
-    if (wanted && !wanted(segment.link)) continue;
-    const PlaceOnMain hit = HitOf(segment, place);
-    if (!best || hit.distance_m < best->distance_m) best = hit;
+  if (index_->segments.empty()) return {};
+  const auto all = index_->tree.bounds();
+  const double farthest_m = std::hypot(
+      std::max(place.x_m - bg::get<0>(all.min_corner()), bg::get<0>(all.max_corner()) - place.x_m),
+      std::max(place.y_m - bg::get<1>(all.min_corner()), bg::get<1>(all.max_corner()) - place.y_m));
+  // Wider and wider: most questions are answered by the first few segments.
+  constexpr double kFirst_m = 40;
+  constexpr double kWider = 4;
+  for (double radius_m = kFirst_m;; radius_m *= kWider) {
+    const std::vector<PlaceOnMain> hits = Within(place, radius_m, wanted);
+    if (!hits.empty()) return hits.front();
+    if (radius_m > farthest_m) return {};
   }
-  return best;
 }
 
 std::optional<PlaceOnMain> NearMains::NearestTo(const std::vector<LinkIndex>& links,
