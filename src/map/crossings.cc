@@ -36,7 +36,7 @@ class Finder {
   Finder(const Noding& noding, const SegmentGrid& grid, double clear_m)
       : noding_(noding), grid_(grid), clear_m_(clear_m) {}
 
-  std::vector<Crossing> All() {
+  std::vector<LineCrossing> All() {
     grid_.ForEachSquare([&](uint64_t key, std::span<const SegmentRef> segments) {
       for (size_t i = 0; i < segments.size(); ++i) {
         for (size_t j = i + 1; j < segments.size(); ++j) TryPair(key, segments[i], segments[j]);
@@ -89,13 +89,13 @@ class Finder {
     found_.push_back({first, second, at, vertex});
   }
 
-  std::vector<Crossing> WithoutRepeats() {
-    std::sort(found_.begin(), found_.end(), [](const Crossing& a, const Crossing& b) {
+  std::vector<LineCrossing> WithoutRepeats() {
+    std::sort(found_.begin(), found_.end(), [](const LineCrossing& a, const LineCrossing& b) {
       return std::tuple(a.first.line, a.second.line, a.first.along_m, a.second.along_m) <
              std::tuple(b.first.line, b.second.line, b.first.along_m, b.second.along_m);
     });
-    std::vector<Crossing> once;
-    for (const Crossing& crossing : found_) {
+    std::vector<LineCrossing> once;
+    for (const LineCrossing& crossing : found_) {
       const bool repeat = !once.empty() && once.back().first.line == crossing.first.line &&
                           once.back().second.line == crossing.second.line &&
                           Distance_m(once.back().at, crossing.at) <= 2 * kVertexNear_m;
@@ -105,7 +105,7 @@ class Finder {
         once.push_back(crossing);
       }
     }
-    std::sort(once.begin(), once.end(), [](const Crossing& a, const Crossing& b) {
+    std::sort(once.begin(), once.end(), [](const LineCrossing& a, const LineCrossing& b) {
       return std::pair(a.at.x_m, a.at.y_m) < std::pair(b.at.x_m, b.at.y_m);
     });
     return once;
@@ -114,12 +114,12 @@ class Finder {
   const Noding& noding_;
   const SegmentGrid& grid_;
   double clear_m_;
-  std::vector<Crossing> found_;
+  std::vector<LineCrossing> found_;
 };
 
 }  // namespace
 
-std::vector<Crossing> FindCrossings(const Noding& noding, const SegmentGrid& grid, double clear_m) {
+std::vector<LineCrossing> FindCrossings(const Noding& noding, const SegmentGrid& grid, double clear_m) {
   return Finder(noding, grid, clear_m).All();
 }
 

@@ -8,7 +8,7 @@
 namespace lastreach {
 
 // Two lines that pass over each other without a common node.
-struct Crossing {
+struct LineCrossing {
   LinePlace first;  // of the line with the lower number
   LinePlace second;
   PlanePoint at;
@@ -19,6 +19,6 @@ struct Crossing {
 // `clear_m` that stands on both: joints that are there already, and ends that run a little past the line
 // they belong to, are no crossings. A line that crosses itself counts too. In order of place.
 // COST: pairs of segments of one square of the grid.
-std::vector<Crossing> FindCrossings(const Noding& noding, const SegmentGrid& grid, double clear_m);
+std::vector<LineCrossing> FindCrossings(const Noding& noding, const SegmentGrid& grid, double clear_m);
 
 }  // namespace lastreach

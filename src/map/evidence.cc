@@ -44,8 +44,8 @@ bool TrunkPassesSmall(const DrawnMain& a, const DrawnMain& b) {
 
 }  // namespace
 
-Belief BelieveGap(const Gap& gap, const DrawnMain& first, const DrawnMain& second, const ThingsNear& things,
-                  const GapEvidence& evidence) {
+Belief BelieveGap(const EndGap& gap, const DrawnMain& first, const DrawnMain& second,
+                  const ThingsNear& things, const GapEvidence& evidence) {
   Odds odds(std::clamp(evidence.chance_of_distance, 0.02, 0.98));
   odds.Weigh(evidence.otherwise_unfed, 10, "nothing else feeds it");
   // Over a hand's breadth the direction says nothing.
@@ -61,7 +61,7 @@ Belief BelieveGap(const Gap& gap, const DrawnMain& first, const DrawnMain& secon
                                  : "the end falls short of the line");
 }
 
-Belief BelieveCrossing(const Crossing& crossing, const DrawnMain& first, const DrawnMain& second,
+Belief BelieveCrossing(const LineCrossing& crossing, const DrawnMain& first, const DrawnMain& second,
                        const ThingsNear& things, const CrossingEvidence& evidence) {
   Odds odds(std::clamp(evidence.share_joined, 0.02, 0.98));
   odds.Weigh(crossing.vertex, 30, "a point of the line was put there");

@@ -23,15 +23,15 @@ struct GapEvidence {
   double chance_of_distance = 0;  // GapModel::Chance
   bool otherwise_unfed = false;   // nothing feeds the line but through this
 };
-Belief BelieveGap(const Gap& gap, const DrawnMain& first, const DrawnMain& second, const ThingsNear& things,
-                  const GapEvidence& evidence);
+Belief BelieveGap(const EndGap& gap, const DrawnMain& first, const DrawnMain& second,
+                  const ThingsNear& things, const GapEvidence& evidence);
 
 struct CrossingEvidence {
   double share_joined = 0;  // of such places in this drawing
   bool otherwise_unfed = false;
   bool end_just_beyond = false;  // one of the lines ends shortly after
 };
-Belief BelieveCrossing(const Crossing& crossing, const DrawnMain& first, const DrawnMain& second,
+Belief BelieveCrossing(const LineCrossing& crossing, const DrawnMain& first, const DrawnMain& second,
                        const ThingsNear& things, const CrossingEvidence& evidence);
 
 }  // namespace lastreach

@@ -67,7 +67,7 @@ bool RunsPast(const Noding& noding, const SegmentGrid& grid, const LinePlace& en
 }
 
 // The node of that line nearest to the place, where taking it instead costs little.
-void PreferNode(const Noding& noding, PlanePoint from, Gap& gap) {
+void PreferNode(const Noding& noding, PlanePoint from, EndGap& gap) {
   const auto cuts = noding.CutsOf(gap.to.line);
   for (const Noding::Cut& cut : cuts) {
     if (std::abs(cut.along_m - gap.to.along_m) > gap.gap_m + 0.1) continue;
@@ -82,7 +82,7 @@ void PreferNode(const Noding& noding, PlanePoint from, Gap& gap) {
   }
 }
 
-std::optional<Gap> GapAt(const Noding& noding, const SegmentGrid& grid, uint32_t node, double look_m) {
+std::optional<EndGap> GapAt(const Noding& noding, const SegmentGrid& grid, uint32_t node, double look_m) {
   const LinePlace end = noding.PlacesOf(node).front();
   const FlatLine& line = noding.lines()[end.line];
   const PlanePoint p = end.along_m <= 0 ? line.points.front() : line.points.back();
@@ -96,7 +96,7 @@ std::optional<Gap> GapAt(const Noding& noding, const SegmentGrid& grid, uint32_t
       way_m = std::min(way_m, std::abs(candidate.place.along_m - end.along_m));
     }
     if (!WorthClosing(way_m, candidate.distance_m)) continue;
-    Gap gap;
+    EndGap gap;
     gap.node = node;
     gap.from = p;
     gap.line = end.line;
@@ -116,8 +116,8 @@ std::optional<Gap> GapAt(const Noding& noding, const SegmentGrid& grid, uint32_t
 
 }  // namespace
 
-std::vector<Gap> FindGaps(const Noding& noding, const SegmentGrid& grid, double look_m) {
-  std::vector<Gap> gaps;
+std::vector<EndGap> FindGaps(const Noding& noding, const SegmentGrid& grid, double look_m) {
+  std::vector<EndGap> gaps;
   for (uint32_t node = 0; node < noding.node_count(); ++node) {
     if (noding.Root(node) != node || noding.Degree(node) != 1) continue;
     if (auto gap = GapAt(noding, grid, node, look_m)) gaps.push_back(*gap);

@@ -10,7 +10,7 @@
 namespace lastreach {
 
 // A free end and the nearest other place it might belong to.
-struct Gap {
+struct EndGap {
   uint32_t node = 0;  // of the free end
   PlanePoint from;    // where it is
   uint32_t line = 0;  // the line that ends here
@@ -32,6 +32,6 @@ inline constexpr double kWorthClosing_m = 0.5;
 // For every free end the nearest place within look_m that is worth closing, in no order. A node is taken
 // before a place between nodes if it is not much farther.
 // COST: a search round each free end; O(n) for a map of streets.
-std::vector<Gap> FindGaps(const Noding& noding, const SegmentGrid& grid, double look_m);
+std::vector<EndGap> FindGaps(const Noding& noding, const SegmentGrid& grid, double look_m);
 
 }  // namespace lastreach

@@ -17,9 +17,9 @@ constexpr double kSureEnough = 0.5;
 // A doubtful joint is worth a person's look from here on.
 constexpr double kWorthALook = 0.1;
 
-std::vector<double> Distances_m(const std::vector<Gap>& gaps) {
+std::vector<double> Distances_m(const std::vector<EndGap>& gaps) {
   std::vector<double> distances_m;
-  for (const Gap& gap : gaps) distances_m.push_back(gap.gap_m);
+  for (const EndGap& gap : gaps) distances_m.push_back(gap.gap_m);
   return distances_m;
 }
 
@@ -97,10 +97,10 @@ void Joiner::Join(uint32_t line_a, uint32_t node_a, uint32_t line_b, uint32_t no
 void Joiner::CloseGaps() {
   auto gaps = FindGaps(noding_, grid_, GapModel::kLook_m);
   model_ = GapModel(Distances_m(gaps), options_.tolerance_m);
-  std::sort(gaps.begin(), gaps.end(), [](const Gap& a, const Gap& b) {
+  std::sort(gaps.begin(), gaps.end(), [](const EndGap& a, const EndGap& b) {
     return std::tuple(a.gap_m, a.from.x_m, a.from.y_m) < std::tuple(b.gap_m, b.from.x_m, b.from.y_m);
   });
-  for (const Gap& gap : gaps) {
+  for (const EndGap& gap : gaps) {
     if (noding_.Degree(gap.node) != 1) continue;  // joined meanwhile, from the other side
     Repair repair = ProposalFor(gap);
     const bool near = gap.gap_m <= model_.tolerance_m();
@@ -118,7 +118,7 @@ void Joiner::CloseGaps() {
   }
 }
 
-Repair Joiner::ProposalFor(const Gap& gap) const {
+Repair Joiner::ProposalFor(const EndGap& gap) const {
   const DrawnMain& first = MainOf(gap.line);
   const DrawnMain& second = MainOf(gap.to.line);
   const bool unfed = PartOf(gap.line) != PartOf(gap.to.line) && !(Fed(gap.line) && Fed(gap.to.line));
@@ -143,7 +143,7 @@ bool Joiner::IsProposed(const Repair& repair) const {
 // After all else: what an island or a crossing has brought to water needs its gap no more.
 void Joiner::OfferGapsLeft() {
   std::set<std::pair<uint32_t, uint32_t>> seen;  // two ends that face each other are one gap
-  for (const Gap& gap : gaps_left_) {
+  for (const EndGap& gap : gaps_left_) {
     if (noding_.Degree(gap.node) != 1) continue;
     if (gap.to_node && !seen.insert(std::minmax(gap.node, *gap.to_node)).second) continue;
     Repair repair = ProposalFor(gap);
@@ -203,7 +203,7 @@ void Joiner::JudgeCrossings() {
   for (const bool last : {false, true}) {
     for (size_t i = 0; i < crossings.size(); ++i) {
       if (done[i]) continue;
-      const Crossing& crossing = crossings[i];
+      const LineCrossing& crossing = crossings[i];
       const uint32_t a = crossing.first.line;
       const uint32_t b = crossing.second.line;
       const DrawnMain& first = MainOf(a);

@@ -38,7 +38,7 @@ class Joiner {
   bool Fed(uint32_t line) const { return fed_[PartOf(line)]; }
   void FindFedParts();
   void Join(uint32_t line_a, uint32_t node_a, uint32_t line_b, uint32_t node_b);
-  Repair ProposalFor(const Gap& gap) const;
+  Repair ProposalFor(const EndGap& gap) const;
   bool IsProposed(const Repair& repair) const;
   bool HasFreeEndNear(LinePlace place, double within_m) const;
   bool WasDrawn(uint32_t node) const;
@@ -60,7 +60,7 @@ class Joiner {
   std::vector<bool> fed_;                                    // by root of part_
   std::vector<double> length_m_;                             // the same
   std::set<std::pair<uint32_t, uint32_t>> islands_offered_;  // two lines: once is enough
-  std::vector<Gap> gaps_left_;
+  std::vector<EndGap> gaps_left_;
   std::vector<Repair> repairs_;
 };
 

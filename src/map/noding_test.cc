@@ -101,7 +101,7 @@ RC_GTEST_PROP(Crossings, AgreeWithLookingAtAllPairsOfSegments, ()) {
               Cross(lines[i].points[a - 1], lines[i].points[a], lines[j].points[b - 1], lines[j].points[b]);
           const auto inside = [](double share) { return share > 0.001 && share < 0.999; };
           if (!cross || !inside(cross->first_share) || !inside(cross->second_share)) continue;
-          const bool listed = std::any_of(found.begin(), found.end(), [&](const Crossing& c) {
+          const bool listed = std::any_of(found.begin(), found.end(), [&](const LineCrossing& c) {
             return c.first.line == i && c.second.line == j && Distance_m(c.at, cross->at) < 0.3;
           });
           // Where a third line's end makes all three one node there is nothing to judge.

@@ -17,7 +17,7 @@ int RoughnessShift(HeadLoss head_loss) { return head_loss == HeadLoss::kDarcyWei
 
 bool IsPressureValve(LinkKind kind) { return kind == LinkKind::kReducing || kind == LinkKind::kSustaining; }
 
-std::optional<double> SettingOf(RowReader& row, LinkKind kind, Notes& notes) {
+std::optional<double> SettingOf(PlainRow& row, LinkKind kind, Notes& notes) {
   const std::string_view word = ToText(kind);
   const std::optional<double> head_m = row.Number("setting_m");
   const std::optional<double> flow_m3_per_s = row.Number("setting_l_per_s", -3);
@@ -27,7 +27,7 @@ std::optional<double> SettingOf(RowReader& row, LinkKind kind, Notes& notes) {
   return kind == LinkKind::kLimiting ? flow_m3_per_s : std::nullopt;
 }
 
-std::optional<PumpCurve> CurveOf(RowReader& row, LinkKind kind, Notes& notes) {
+std::optional<PumpCurve> CurveOf(PlainRow& row, LinkKind kind, Notes& notes) {
   const std::optional<double> shutoff_head_m = row.Number("shutoff_head_m");
   const std::optional<double> flow_m3_per_s = row.Number("design_flow_l_per_s", -3);
   const std::optional<double> head_m = row.Number("design_head_m");
@@ -43,7 +43,7 @@ std::optional<PumpCurve> CurveOf(RowReader& row, LinkKind kind, Notes& notes) {
   return PumpCurve{shutoff_head_m.value_or(0), flow_m3_per_s.value_or(0), head_m.value_or(0)};
 }
 
-Link LinkOf(RowReader& row, LinkKind kind, HeadLoss head_loss, Notes& notes) {
+Link LinkOf(PlainRow& row, LinkKind kind, HeadLoss head_loss, Notes& notes) {
   Link link;
   link.kind = kind;
   const bool is_pipe = kind == LinkKind::kPipe || kind == LinkKind::kCheck;
@@ -114,7 +114,7 @@ Result<std::vector<Link>> ReadLinks(const std::string& path, const NodeByName& n
   std::set<std::string> ids;
   std::vector<Link> links;
   for (size_t i = 0; i < table->size(); ++i) {
-    RowReader row(*table, i);
+    PlainRow row(*table, i);
     const Result<LinkKind> kind = ParseLinkKind(row.Text("kind"));
     if (!kind.ok()) return row.ErrorAt("kind", kind.error().message);
     Link link = LinkOf(row, *kind, head_loss, notes);

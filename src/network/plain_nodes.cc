@@ -14,7 +14,7 @@ constexpr std::string_view kOptional[] = {
 constexpr std::string_view kTankColumns[] = {"diameter_m", "level_m", "min_level_m", "max_level_m"};
 
 // A tank's four numbers go together: all, or none where a head is given instead.
-std::optional<TankShape> ShapeOf(RowReader& row) {
+std::optional<TankShape> ShapeOf(PlainRow& row) {
   TankShape shape;
   double* const values[] = {&shape.diameter_m, &shape.level_m, &shape.min_level_m, &shape.max_level_m};
   bool any = false;
@@ -27,7 +27,7 @@ std::optional<TankShape> ShapeOf(RowReader& row) {
   return shape;
 }
 
-Node NodeOf(RowReader& row, NodeKind kind, Notes& notes) {
+Node NodeOf(PlainRow& row, NodeKind kind, Notes& notes) {
   const std::string_view word = ToText(kind);
   Node node;
   node.kind = kind;
@@ -108,7 +108,7 @@ Result<std::vector<Node>> ReadNodes(const std::string& path, const std::vector<P
   std::set<std::string> ids;
   std::vector<Node> nodes;
   for (size_t i = 0; i < table->size(); ++i) {
-    RowReader row(*table, i);
+    PlainRow row(*table, i);
     const Result<NodeKind> kind = ParseNodeKind(row.Text("kind"));
     if (!kind.ok()) return row.ErrorAt("kind", kind.error().message);
     Node node = NodeOf(row, *kind, notes);

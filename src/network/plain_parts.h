@@ -41,9 +41,9 @@ std::string RunsText(const Network& network);
 std::string OptionsText(const NetworkOptions& options);
 
 // Cells of one row, taken one by one; the first that is no number is the fault of the row.
-class RowReader {
+class PlainRow {
  public:
-  RowReader(const CsvTable& table, size_t row) : table_(table), row_(row) {}
+  PlainRow(const CsvTable& table, size_t row) : table_(table), row_(row) {}
 
   const std::string& Text(std::string_view column) const { return table_.Cell(row_, column); }
   std::string Needed(std::string_view column);  // not blank

@@ -108,7 +108,7 @@ Network RandomNetwork() {
 
 RC_GTEST_PROP(PlainTables, ReadBackWhatWasWrittenNumberForNumber, ()) {
   const Network network = RandomNetwork();
-  const TestFolder folder({});
+  const TablesFolder folder({});
   const Status written = WriteNetworkFolder(network, folder.path());
   if (!written.ok()) RC_FAIL(written.error().ToString());
   std::vector<std::string> notes;

@@ -26,7 +26,7 @@ Result<std::vector<Pattern>> ReadPatterns(const std::string& path, Notes& notes)
   std::vector<GatheredPattern> gathered;
   std::unordered_map<std::string, size_t> by_name;
   for (size_t i = 0; i < table->size(); ++i) {
-    RowReader row(*table, i);
+    PlainRow row(*table, i);
     const std::string id = row.Needed("pattern");
     row.Needed("hour");
     row.Needed("factor");
@@ -51,7 +51,7 @@ Result<std::vector<Pattern>> ReadPatterns(const std::string& path, Notes& notes)
     Pattern pattern{from.id, {}};
     for (size_t hour = 0; hour < from.factors.size(); ++hour) {
       if (!from.factors[hour]) {
-        return RowReader(*table, from.last_row)
+        return PlainRow(*table, from.last_row)
             .ErrorAt("pattern", "hour " + std::to_string(hour) + " of this pattern is missing");
       }
       pattern.factors.push_back(*from.factors[hour]);
@@ -87,7 +87,7 @@ Result<std::vector<NodeRun>> ReadRuns(const std::string& path, const NodeByName&
   notes.insert(notes.end(), table->notes().begin(), table->notes().end());
   std::vector<NodeRun> runs;
   for (size_t i = 0; i < table->size(); ++i) {
-    RowReader row(*table, i);
+    PlainRow row(*table, i);
     NodeRun run;
     const auto found = nodes.find(row.Needed("node"));
     if (found == nodes.end()) {

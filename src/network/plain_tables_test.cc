@@ -39,7 +39,7 @@ std::map<std::string, std::string> Sound() {
 }
 
 TEST(PlainTables, GiveTheNetworkInSiWithItsOrigin) {
-  const TestFolder folder(Sound());
+  const TablesFolder folder(Sound());
   const Result<Network> network = ReadNetworkFolder(folder.path());
   ASSERT_TRUE(network.ok()) << network.error().ToString();
   ASSERT_EQ(network->nodes.size(), 3U);
@@ -66,7 +66,7 @@ TEST(PlainTables, RoughnessIsMillimetresWithDarcyWeisbach) {
   auto files = Sound();
   files["options.toml"] = "head_loss = \"darcy-weisbach\"\n";
   files["links.csv"] = "id,kind,from,to,length_m,diameter_mm,roughness\n1,pipe,S,A,1000,300,0.25\n";
-  const TestFolder folder(files);
+  const TablesFolder folder(files);
   const Result<Network> network = ReadNetworkFolder(folder.path());
   ASSERT_TRUE(network.ok()) << network.error().ToString();
   EXPECT_EQ(network->links[0].roughness->value, 0.00025);
@@ -86,7 +86,7 @@ TEST(PlainTables, TakeEveryKindOfNodeAndLink) {
   files["runs.csv"] =
       "node,start_hour,minutes,flow_l_per_s,orifice_mm,coefficient\nA,1.5,30,4,,\nB,2,10,,50,0.8\n";
   files["options.toml"] = "temperature_c = 12\n[chlorine]\nbulk_per_day = 0.4\n";
-  const TestFolder folder(files);
+  const TablesFolder folder(files);
   std::vector<std::string> notes;
   const Result<Network> network = ReadNetworkFolder(folder.path(), &notes);
   ASSERT_TRUE(network.ok()) << network.error().ToString();
@@ -111,7 +111,7 @@ TEST(PlainTables, SayWhatTheyDidNotRead) {
   files["nodes.csv"] = "id,kind,colour,head_m\nS,source,blue,10\nA,junction,red,12\nB,junction,,0\n";
   files["patterns.csv"] = kPatterns;
   files["options.toml"] = "colour = 3\n[chlorine]\nsmell = 1\n";
-  const TestFolder folder(files);
+  const TablesFolder folder(files);
   std::vector<std::string> notes;
   const Result<Network> network = ReadNetworkFolder(folder.path(), &notes);
   ASSERT_TRUE(network.ok()) << network.error().ToString();
@@ -131,7 +131,7 @@ class EveryFault : public testing::TestWithParam<Fault> {};
 TEST_P(EveryFault, IsOneLineWithFileLineColumnAndValue) {
   auto files = Sound();
   files[GetParam().file] = GetParam().content;
-  const TestFolder folder(files);
+  const TablesFolder folder(files);
   const Result<Network> network = ReadNetworkFolder(folder.path());
   ASSERT_FALSE(network.ok());
   EXPECT_EQ(network.error().code, ErrorCode::kBadInput);
@@ -220,7 +220,7 @@ TEST(PlainTables, AMissingTableIsNotFound) {
   EXPECT_EQ(ReadNetworkFolder("no/such/folder").error().code, ErrorCode::kNotFound);
   auto files = Sound();
   files.erase("links.csv");
-  const TestFolder folder(files);
+  const TablesFolder folder(files);
   const Result<Network> network = ReadNetworkFolder(folder.path());
   ASSERT_FALSE(network.ok());
   EXPECT_EQ(network.error().code, ErrorCode::kNotFound);
@@ -228,7 +228,7 @@ TEST(PlainTables, AMissingTableIsNotFound) {
 }
 
 TEST(PlainTables, AreWrittenWithTheColumnsInUse) {
-  const TestFolder folder(Sound());
+  const TablesFolder folder(Sound());
   const Result<Network> network = ReadNetworkFolder(folder.path());
   ASSERT_TRUE(network.ok());
   ASSERT_TRUE(WriteNetworkFolder(*network, folder.path()).ok());
@@ -239,7 +239,7 @@ TEST(PlainTables, AreWrittenWithTheColumnsInUse) {
 }
 
 TEST(PlainTables, AFileOfAnEarlierNetworkIsEmptiedNotKept) {
-  const TestFolder folder(Sound());
+  const TablesFolder folder(Sound());
   Network network;
   network.nodes.push_back(Named("only"));
   ASSERT_TRUE(WriteNetworkFolder(network, folder.path()).ok());
@@ -249,7 +249,7 @@ TEST(PlainTables, AFileOfAnEarlierNetworkIsEmptiedNotKept) {
 }
 
 TEST(PlainTables, ThatCouldNotBeReadAreNotWritten) {
-  const TestFolder folder(Sound());
+  const TablesFolder folder(Sound());
   Network network;
   network.nodes = {Named("A"), Named("B")};
   Link pump;

@@ -8,7 +8,7 @@
 
 namespace lastreach {
 
-TestFolder::TestFolder(const std::map<std::string, std::string>& text_by_name) {
+TablesFolder::TablesFolder(const std::map<std::string, std::string>& text_by_name) {
   static int made = 0;
   path_ = (std::filesystem::temp_directory_path() /
            ("lastreach_network_" + std::to_string(getpid()) + "_" + std::to_string(++made)))
@@ -19,9 +19,9 @@ TestFolder::TestFolder(const std::map<std::string, std::string>& text_by_name) {
   }
 }
 
-TestFolder::~TestFolder() { std::filesystem::remove_all(path_); }
+TablesFolder::~TablesFolder() { std::filesystem::remove_all(path_); }
 
-std::string TestFolder::Text(const std::string& name) const {
+std::string TablesFolder::Text(const std::string& name) const {
   std::ifstream file(std::filesystem::path(path_) / name, std::ios::binary);
   std::stringstream text;
   text << file.rdbuf();

@@ -6,12 +6,12 @@
 namespace lastreach {
 
 // For tests: a folder of its own with these files, gone afterwards.
-class TestFolder {
+class TablesFolder {
  public:
-  explicit TestFolder(const std::map<std::string, std::string>& text_by_name);
-  ~TestFolder();
-  TestFolder(const TestFolder&) = delete;
-  TestFolder& operator=(const TestFolder&) = delete;
+  explicit TablesFolder(const std::map<std::string, std::string>& text_by_name);
+  ~TablesFolder();
+  TablesFolder(const TablesFolder&) = delete;
+  TablesFolder& operator=(const TablesFolder&) = delete;
 
   const std::string& path() const { return path_; }
   std::string Text(const std::string& name) const;

@@ -12,8 +12,8 @@ class WkbReader {
  public:
   WkbReader(const Blob& bytes, size_t at) : bytes_(bytes), at_(at) {}
 
-  std::optional<Shape> Read() {
-    Shape shape;
+  std::optional<WkbShape> Read() {
+    WkbShape shape;
     if (!ReadInto(shape, 0)) return std::nullopt;
     return shape;
   }
@@ -67,7 +67,7 @@ class WkbReader {
     return true;
   }
 
-  bool ReadInto(Shape& shape, int depth) {
+  bool ReadInto(WkbShape& shape, int depth) {
     if (!Has(5)) return false;
     little_ = Take<uint8_t>() == 1;
     const auto written = Take<uint32_t>();
@@ -107,7 +107,7 @@ class WkbReader {
 
 }  // namespace
 
-std::optional<Shape> ReadShape(const Blob& bytes) {
+std::optional<WkbShape> ReadShape(const Blob& bytes) {
   if (bytes.size() < kHeaderBytes || bytes[0] != 'G' || bytes[1] != 'P') return std::nullopt;
   // Bits 1 to 3 of the flags say how many numbers the envelope before the geometry holds.
   constexpr std::array<size_t, 8> kEnvelopeNumbers = {0, 4, 6, 6, 8, 0, 0, 0};
