@@ -26,6 +26,16 @@ double RoughLength_m(const DrawnMain& main) {
   return length_m;
 }
 
+// What people are shown.
+double Length_m(const DrawnMain& main) {
+  const Plane plane = Plane::Around(main.line);
+  double length_m = 0;
+  for (size_t i = 1; i < main.line.size(); ++i) {
+    length_m += Distance_m(plane.To(main.line[i - 1]), plane.To(main.line[i]));
+  }
+  return length_m;
+}
+
 Position MiddleOf(const DrawnMain& main) { return main.line[main.line.size() / 2]; }
 
 // The value below which `share` of the weight lies.
@@ -70,7 +80,7 @@ class Cleaner {
     for (uint32_t i = 0; i < drawing_.mains.size(); ++i) {
       const DrawnMain& main = drawing_.mains[i];
       if (main.status != MainStatus::kInUse) {
-        SetAsideMain(main, ReasonFor(main.status), RoughLength_m(main));
+        SetAsideMain(main, ReasonFor(main.status), Length_m(main));
       } else if (main.line.size() < 2) {
         SetAsideMain(main, "it has no length", 0);
       } else {
@@ -87,7 +97,7 @@ class Cleaner {
       if (auto line = Flatten(drawing_.mains[i], i, clean_.plane, same_point_m_)) {
         clean_.lines.push_back(std::move(*line));
       } else {
-        SetAsideMain(drawing_.mains[i], "it has no length", RoughLength_m(drawing_.mains[i]));
+        SetAsideMain(drawing_.mains[i], "it has no length", Length_m(drawing_.mains[i]));
       }
     }
     DropTwins();
@@ -126,7 +136,7 @@ class Cleaner {
         kept.push_back(i);
       } else {
         SetAsideMain(main, "it lies " + Kilometres(greatest_m) + " from the middle of the map",
-                     RoughLength_m(main));
+                     Length_m(main));
       }
     }
     return kept;

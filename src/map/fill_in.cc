@@ -9,12 +9,15 @@
 #include "map/elevation.h"
 #include "map/street_name.h"
 #include "network/roughness.h"
+#include "network/structure.h"
 
 namespace lastreach {
 namespace {
 
 constexpr const char* kRule = "filled in from neighbours";
 constexpr size_t kMostNamed = 3;
+constexpr const char* kHowAlike[] = {", the same street", ", branches to ends like it",
+                                     ""};  // in order of Among
 
 bool IsMain(const Link& link) { return link.kind == LinkKind::kPipe || link.kind == LinkKind::kCheck; }
 
@@ -76,6 +79,7 @@ class Filler {
       streets_.push_back(PlainStreet(network.links[i].street));
     }
     ring_of_.assign(network.links.size(), 0);
+    FindBranches();
   }
 
   Result<FillSummary> Fill() {
@@ -90,6 +94,20 @@ class Filler {
   }
 
  private:
+  enum class Among { kSameStreet, kBranches, kAll };
+
+  // Mains that hang on the rest by one end. Where everything does, nothing tells a branch from a trunk.
+  void FindBranches() {
+    const Adjacency adjacency(network_, ShutLinks::kKept);
+    std::vector<char> keep;
+    for (const Node& node : network_.nodes) keep.push_back(IsFeeder(node) ? 1 : 0);
+    is_branch_.assign(network_.links.size(), 0);
+    for (const auto& parent : ForestOf(adjacency, keep).parent) {
+      if (parent) is_branch_[At(*parent)] = 1;
+    }
+    if (std::count(is_branch_.begin(), is_branch_.end(), 0) == 0) is_branch_.assign(is_branch_.size(), 0);
+  }
+
   // Links within `rings` of one, ring by ring, itself left out.
   std::vector<std::vector<size_t>> Rings(size_t start) {
     ++visit_;
@@ -113,24 +131,29 @@ class Filler {
     return rings;
   }
 
-  // What most length of the nearest neighbours has. `known(link)` gives a neighbour's value or none.
+  bool IsAmong(size_t other, size_t link, Among among) const {
+    if (among == Among::kSameStreet) return !streets_[link].empty() && streets_[other] == streets_[link];
+    return among == Among::kAll || is_branch_[other] != 0;
+  }
+
+  // What most length of the nearest neighbours has, looked for in turn among those that tell most.
+  // `known(link)` gives a neighbour's value or none.
   template <typename Value>
-  std::optional<Found<Value>> OfNeighbours(size_t link,
+  std::optional<Found<Value>> OfNeighbours(size_t link, const std::vector<Among>& in_turn,
                                            const std::function<std::optional<Value>(size_t)>& known) {
     const std::vector<std::vector<size_t>> rings = Rings(link);
-    for (const bool same_street : {true, false}) {
-      if (same_street && streets_[link].empty()) continue;
+    for (const Among among : in_turn) {
       for (const std::vector<size_t>& ring : rings) {
         Tally<Value> tally;
         for (const size_t other : ring) {
-          if (same_street && streets_[other] != streets_[link]) continue;
+          if (!IsAmong(other, link, among)) continue;
           if (const auto value = known(other)) {
             tally.Add(*value, network_.links[other].length_m.value, network_.links[other].id);
           }
         }
         if (tally.empty()) continue;
         const Value value = tally.Commonest();
-        return Found<Value>{value, "as " + tally.NamesOf(value) + (same_street ? ", the same street" : "")};
+        return Found<Value>{value, "as " + tally.NamesOf(value) + kHowAlike[static_cast<size_t>(among)]};
       }
     }
     return {};
@@ -138,19 +161,27 @@ class Filler {
 
   void Diameters() {
     const std::vector<Link> drawn = network_.links;  // what is filled in must not count as known
-    Tally<double> all;
+    Tally<double> all, branches;
     const auto known = [&](size_t i) -> std::optional<double> {
       if (!IsMain(drawn[i]) || !drawn[i].inner_diameter_m) return {};
       return drawn[i].inner_diameter_m->value;
     };
     for (size_t i = 0; i < drawn.size(); ++i) {
-      if (const auto value = known(i)) all.Add(*value, drawn[i].length_m.value, drawn[i].id);
+      const auto value = known(i);
+      if (value) all.Add(*value, drawn[i].length_m.value, drawn[i].id);
+      if (value && is_branch_[i] != 0) branches.Add(*value, drawn[i].length_m.value, drawn[i].id);
     }
     for (size_t i = 0; i < drawn.size(); ++i) {
       if (!IsMain(drawn[i])) continue;
       Count(summary_.diameter, drawn[i], !drawn[i].inner_diameter_m);
       if (drawn[i].inner_diameter_m) continue;
-      auto found = OfNeighbours<double>(i, known);
+      // A branch to an end is rarely as wide as the main it leaves.
+      std::optional<Found<double>> found;
+      if (is_branch_[i] != 0) {
+        found = OfNeighbours<double>(i, {Among::kSameStreet, Among::kBranches}, known);
+        if (!found && !branches.empty()) found = {branches.Commonest(), "the commonest of branches to ends"};
+      }
+      if (!found) found = OfNeighbours<double>(i, {Among::kSameStreet, Among::kAll}, known);
       if (!found && !all.empty()) found = {all.Commonest(), "the commonest of the network"};
       if (!found) found = {options_.default_diameter_m, "no main of the network has one"};
       network_.links[i].inner_diameter_m =
@@ -175,13 +206,14 @@ class Filler {
       if (!blank) continue;
       std::optional<Found<std::string>> found;
       if (drawn[i].year_laid) {
-        found = OfNeighbours<std::string>(i, [&](size_t other) -> std::optional<std::string> {
-          const auto year = drawn[other].year_laid;
-          if (!year || std::abs(*year - *drawn[i].year_laid) > options_.similar_years) return {};
-          return known(other);
-        });
+        found = OfNeighbours<std::string>(
+            i, {Among::kSameStreet, Among::kAll}, [&](size_t other) -> std::optional<std::string> {
+              const auto year = drawn[other].year_laid;
+              if (!year || std::abs(*year - *drawn[i].year_laid) > options_.similar_years) return {};
+              return known(other);
+            });
       }
-      if (!found) found = OfNeighbours<std::string>(i, known);
+      if (!found) found = OfNeighbours<std::string>(i, {Among::kSameStreet, Among::kAll}, known);
       if (!found && !all.empty()) found = {all.Commonest(), ""};
       if (!found) continue;
       network_.links[i].material = found->value;
@@ -258,6 +290,7 @@ class Filler {
   const FillOptions& options_;
   std::vector<std::vector<size_t>> links_at_;
   std::vector<std::string> streets_;  // of each link, in one spelling
+  std::vector<char> is_branch_;       // size links
   std::vector<int> ring_of_;          // the visit that last met each link
   int visit_ = 0;
   FillSummary summary_;

@@ -42,15 +42,19 @@ struct FillSummary {
 };
 
 // Fills in what a map leaves blank; what is there stays. Every number filled in says so.
-//   diameter    of a main without one: what most length of its known neighbours has: those in the same
-//   street, at the
-//               nearest distance (in links, up to `rings`) where there is one; else all at the nearest
-//               distance; else the commonest of the network. Origin: assumed, "filled in from neighbours",
-//               naming them. Only what was drawn counts as known, so the order of mains changes nothing.
-//   material    the same, of neighbours laid within similar_years where there are such.
-//   Link::material_assumed. roughness   C, or height where the options say Darcy and Weisbach, by material
-//   and age (network/roughness.h). elevation   of a node with a position: of the ground there (elevation.h).
-//   Origin: estimated, naming the grid. zone        zones.h.
+//   diameter   of a main without one: what most length of its known neighbours has: those in the same street,
+//              at the nearest distance (in links, up to `rings`) where there is one; else all at the nearest
+//              distance; else the commonest of the network. A branch to an end is rarely as wide as the main
+//              it leaves (common practice, no source): outside its street it asks only other branches.
+//              Origin: assumed, "filled in from neighbours", naming them. Only what was drawn counts as
+//              known, so the order of mains changes nothing.
+//   material   the same, of neighbours laid within similar_years where there are such; branches ask all.
+//              Link::material_assumed.
+//   roughness  C, or height where the options say Darcy and Weisbach, by material and age
+//              (network/roughness.h).
+//   elevation  of a node with a position: of the ground there (elevation.h). Origin: estimated, naming the
+//              grid.
+//   zone       zones.h.
 // ERROR: kBadInput naming the grid if an elevation grid cannot be placed on the ground.
 // COST: O(n) and, for each main with a blank, the links within `rings`.
 Result<FillSummary> FillIn(Network& network, const Drawing& drawing, const FillOptions& options = {});

@@ -51,6 +51,58 @@ TEST(FillIn, WithoutAStreetMostLengthOfTheNearestNeighboursDecides) {
   EXPECT_EQ(Named(network, "2").inner_diameter_m->value, 0.3);  // 400 m against two of 100 m
 }
 
+//   A loop A B C D of wide mains, with two branches off it: 5 is known, 6 is not, and 7 goes on from 6.
+Network LoopWithBranches() {
+  return HandNetwork({{"A", 0, 0},
+                      {"B", 200, 0},
+                      {"C", 200, 200},
+                      {"D", 0, 200},
+                      {"E", 300, 0},
+                      {"F", 200, 300},
+                      {"G", 200, 400}},
+                     {{"1", "A", "B", "", 0.3},
+                      {"2", "B", "C", "", 0.3},
+                      {"3", "C", "D", "", 0.3},
+                      {"4", "D", "A", "", 0.3},
+                      {"5", "B", "E", "", 0.15},
+                      {"6", "C", "F", "Oak St", 0},
+                      {"7", "F", "G", "", 0}});
+}
+
+// Common practice, no source: a dead end is rarely as wide as the main that feeds it.
+TEST(FillIn, ABranchToAnEndAsksOtherBranchesAndNotTheMainItLeaves) {
+  Network network = LoopWithBranches();
+  ASSERT_TRUE(FillIn(network, {}).ok());
+  EXPECT_EQ(Named(network, "6").inner_diameter_m->value, 0.15);
+  EXPECT_EQ(Named(network, "6").inner_diameter_m->origin.note, "as 5, branches to ends like it");
+  EXPECT_EQ(Named(network, "7").inner_diameter_m->value, 0.15);
+  FillOptions options;
+  options.rings = 1;
+  network = LoopWithBranches();
+  ASSERT_TRUE(FillIn(network, {}, options).ok());
+  EXPECT_EQ(Named(network, "6").inner_diameter_m->value, 0.15);
+  EXPECT_EQ(Named(network, "6").inner_diameter_m->origin.note, "the commonest of branches to ends");
+}
+
+TEST(FillIn, ABranchAsksItsOwnStreetFirstAndEverybodyIfNoBranchIsKnown) {
+  Network network = LoopWithBranches();
+  Named(network, "3").street = "Oak Street";
+  ASSERT_TRUE(FillIn(network, {}).ok());
+  EXPECT_EQ(Named(network, "6").inner_diameter_m->value, 0.3);
+  network = LoopWithBranches();
+  Named(network, "5").inner_diameter_m.reset();
+  ASSERT_TRUE(FillIn(network, {}).ok());
+  EXPECT_EQ(Named(network, "6").inner_diameter_m->value, 0.3);
+}
+
+TEST(FillIn, AMainOfALoopAsksAllItsNeighbours) {
+  Network network = LoopWithBranches();
+  for (const char* id : {"2", "3", "4"}) Named(network, id).inner_diameter_m.reset();
+  Named(network, "1").inner_diameter_m.reset();
+  ASSERT_TRUE(FillIn(network, {}).ok());
+  EXPECT_EQ(Named(network, "2").inner_diameter_m->value, 0.15);
+}
+
 TEST(FillIn, FarNeighboursDoNotCountAndTheCommonestOfTheNetworkDoes) {
   Network network = Street();
   FillOptions options;

@@ -27,8 +27,8 @@ class Noding {
     uint32_t node = 0;  // Root() of it is what counts
   };
 
-  // Nodes at the ends of every line and where points of two lines coincide, or an end lies on another line,
-  // within same_point_m. COST: O(n log n).
+  // Nodes at the ends of every line and where points of two lines coincide, or such a node lies on another
+  // line, within same_point_m. COST: O(n log n).
   Noding(std::vector<FlatLine> lines, const SegmentGrid& grid, double same_point_m);
 
   const std::vector<FlatLine>& lines() const { return lines_; }

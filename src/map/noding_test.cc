@@ -49,26 +49,41 @@ double DistanceToLine_m(PlanePoint p, const FlatLine& line) {
   return least_m;
 }
 
-// All pairs: lines belong together if they share a point, or an end of one lies on the other.
+// The ends of every line, and every point that another line, or the same one elsewhere, has too.
+std::vector<PlanePoint> JointsByAllPairs(const std::vector<FlatLine>& lines) {
+  std::vector<PlanePoint> joints;
+  for (size_t i = 0; i < lines.size(); ++i) {
+    joints.push_back(lines[i].points.front());
+    joints.push_back(lines[i].points.back());
+    for (size_t j = 0; j < lines.size(); ++j) {
+      for (size_t a = 0; a < lines[i].points.size(); ++a) {
+        for (size_t b = 0; b < lines[j].points.size(); ++b) {
+          if (i == j && b <= a + 1) continue;
+          if (Distance_m(lines[i].points[a], lines[j].points[b]) <= kSame_m) {
+            joints.push_back(lines[i].points[a]);
+          }
+        }
+      }
+    }
+  }
+  return joints;
+}
+
+// All pairs: lines belong together if a joint lies on both.
 std::vector<uint32_t> PartsByAllPairs(const std::vector<FlatLine>& lines) {
   std::vector<uint32_t> part(lines.size());
   std::iota(part.begin(), part.end(), 0U);
+  const std::vector<PlanePoint> joints = JointsByAllPairs(lines);
   const auto touch = [&](const FlatLine& a, const FlatLine& b) {
-    for (const PlanePoint p : {a.points.front(), a.points.back()}) {
-      if (DistanceToLine_m(p, b) <= kSame_m) return true;
-    }
-    for (const PlanePoint p : a.points) {
-      for (const PlanePoint q : b.points) {
-        if (Distance_m(p, q) <= kSame_m) return true;
-      }
-    }
-    return false;
+    return std::any_of(joints.begin(), joints.end(), [&](PlanePoint p) {
+      return DistanceToLine_m(p, a) <= kSame_m && DistanceToLine_m(p, b) <= kSame_m;
+    });
   };
   for (bool changed = true; changed;) {
     changed = false;
     for (size_t i = 0; i < lines.size(); ++i) {
       for (size_t j = 0; j < lines.size(); ++j) {
-        if (part[i] == part[j] || (!touch(lines[i], lines[j]) && !touch(lines[j], lines[i]))) continue;
+        if (part[i] == part[j] || !touch(lines[i], lines[j])) continue;
         part[i] = part[j] = std::min(part[i], part[j]);
         changed = true;
       }

@@ -5,6 +5,7 @@
 #include <cstdio>
 #include <tuple>
 
+#include "map/hydrant_leads.h"
 #include "map/map_index.h"
 #include "map/street_name.h"
 
@@ -26,6 +27,7 @@ class Server {
 
   Result<ServeSummary> Serve() {
     network_.connections.clear();
+    is_lead_ = FindHydrantLeads(network_, Adjacency(network_), options_.hydrant_lead_m).is_lead;
     Status enough = Account();
     if (!enough.ok()) return enough.error();
     if (services_.empty()) {
@@ -52,7 +54,17 @@ class Server {
   bool IsTransmission(const Link& link) const {
     return link.inner_diameter_m && link.inner_diameter_m->value > options_.transmission_diameter_m;
   }
-  bool TakesByLength(const Link& link) const { return IsMain(link) && !IsTransmission(link); }
+  bool TakesByLength(size_t link) const {
+    return IsMain(network_.links[link]) && !IsTransmission(network_.links[link]) && is_lead_[link] == 0;
+  }
+
+  double LengthThatTakes_m() const {
+    double length_m = 0;
+    for (size_t i = 0; i < network_.links.size(); ++i) {
+      if (TakesByLength(i)) length_m += network_.links[i].length_m.value;
+    }
+    return length_m;
+  }
 
   // What is drawn in all, and the factor that makes it meet the inflow.
   Status Account() {
@@ -71,11 +83,8 @@ class Server {
                                " services is below 0 or no number; they are taken as not metered");
     }
     if (services_.empty()) {
-      for (const Link& link : network_.links) {
-        if (!TakesByLength(link)) continue;
-        unmetered +=
-            link.length_m.value / 1000 * options_.services_per_km * options_.demand_per_service_m3_per_s;
-      }
+      unmetered =
+          LengthThatTakes_m() / 1000 * options_.services_per_km * options_.demand_per_service_m3_per_s;
     }
     summary_.unmetered_m3_per_s = unmetered;
     if (options_.system_inflow_m3_per_s) return Balance(*options_.system_inflow_m3_per_s);
@@ -153,6 +162,7 @@ class Server {
         index.MainsWithin(at, std::max(options_.reach_m, options_.far_reach_m));
     std::vector<NearMain> local, transmission;
     for (const NearMain& main : mains) {
+      if (is_lead_[At(main.link)] != 0) continue;
       (IsTransmission(network_[main.link]) ? transmission : local).push_back(main);
     }
     const auto within = [&](const std::vector<NearMain>& some) {
@@ -181,13 +191,12 @@ class Server {
 
   void ByLength() {
     summary_.by_length = true;
-    double length_m = 0;
-    for (const Link& link : network_.links) length_m += TakesByLength(link) ? link.length_m.value : 0;
+    const double length_m = LengthThatTakes_m();
     if (!(length_m > 0)) return;
     const OriginKind kind = OriginKind::kAssumed;
     for (size_t i = 0; i < network_.links.size(); ++i) {
       const Link& link = network_.links[i];
-      if (!TakesByLength(link)) continue;
+      if (!TakesByLength(i)) continue;
       Connection connection;
       connection.link = static_cast<LinkIndex>(i);
       connection.along_m = link.length_m.value / 2;
@@ -226,6 +235,7 @@ class Server {
   const ServeOptions& options_;
   ServeSummary summary_;
   std::vector<std::string> streets_;  // of each link, in one spelling
+  std::vector<char> is_lead_;         // size links
 };
 
 }  // namespace

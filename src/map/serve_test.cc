@@ -101,6 +101,24 @@ TEST(Serve, ShutLinksAndPumpsServeNobody) {
   EXPECT_EQ(LinkOf(network, 0), "oak");
 }
 
+// Common practice, no source: nobody taps the few metres of pipe that are a hydrant's own.
+TEST(Serve, AHydrantsOwnPipeServesNobodyAndTakesNothingByLength) {
+  Network network =
+      HandNetwork({{"A", 0, 0}, {"B", 100, 0}, {"C", 200, 0}, {"H", 100, 6}},
+                  {{"elm", "A", "B", "Elm St"}, {"far", "B", "C", "Elm St"}, {"lead", "B", "H", "Elm St"}});
+  network[NodeNamed(network, "H")].has_hydrant = true;
+  ASSERT_TRUE(ServeCustomers(network, Of({Service(99, 14, "4 Elm St")})).ok());
+  ASSERT_THAT(network.connections, SizeIs(1));
+  EXPECT_EQ(LinkOf(network, 0), "elm");
+  ASSERT_TRUE(ServeCustomers(network, {}).ok());
+  ASSERT_THAT(network.connections, SizeIs(2));
+  EXPECT_EQ(LinkOf(network, 0), "elm");
+  EXPECT_EQ(LinkOf(network, 1), "far");
+  network[NodeNamed(network, "H")].has_hydrant = false;  // then it is a short main like any other
+  ASSERT_TRUE(ServeCustomers(network, Of({Service(99, 14, "4 Elm St")})).ok());
+  EXPECT_EQ(LinkOf(network, 0), "lead");
+}
+
 TEST(Serve, FarServicesAreNotedAndFartherOnesListed) {
   Network network = Corner();
   const auto summary = ServeCustomers(network, Of({Service(100, 100), Service(300, 149), Service(300, 151)}));
