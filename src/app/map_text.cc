@@ -136,7 +136,7 @@ std::string ThingWords(const MapMade& made, bool all) {
     text +=
         " " + Counted(static_cast<size_t>(count), std::string(ToText(static_cast<ThingKind>(kind)))) + ",";
   }
-  if (text.back() == ',') text.pop_back();
+  if (text.back() == ',' || text.back() == ':') text.pop_back();
   if (things.valves_shut > 0) text += "; " + std::to_string(things.valves_shut) + " of the valves shut";
   text += ".\n";
   const auto list = [&](const std::vector<UnplacedThing>& unplaced, const std::string& title) {
