@@ -5,7 +5,7 @@
 #include "app/map_source.h"
 #include "app/project_map.h"
 #include "app/subcommands.h"
-#include "map/ends.h"
+#include "ends/quiet_places.h"
 
 namespace lastreach {
 namespace {

@@ -6,7 +6,7 @@
 #include <ostream>
 
 #include "app/map_source.h"
-#include "map/ends.h"
+#include "ends/quiet_places.h"
 #include "plan/words.h"
 
 namespace lastreach {

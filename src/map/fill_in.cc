@@ -7,6 +7,7 @@
 #include <map>
 
 #include "map/elevation.h"
+#include "map/map_index.h"
 #include "map/street_name.h"
 #include "network/roughness.h"
 
@@ -15,8 +16,6 @@ namespace {
 
 constexpr const char* kRule = "filled in from neighbours";
 constexpr size_t kMostNamed = 3;
-
-bool IsMain(const Link& link) { return link.kind == LinkKind::kPipe || link.kind == LinkKind::kCheck; }
 
 std::string Kilometres(double length_m) {
   char text[32];

@@ -2,7 +2,7 @@
 
 #include <optional>
 
-#include "map/reach_trace.h"
+#include "ends/reach_trace.h"
 
 namespace lastreach {
 

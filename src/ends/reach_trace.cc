@@ -1,4 +1,4 @@
-#include "map/reach_trace.h"
+#include "ends/reach_trace.h"
 
 #include <algorithm>
 #include <cmath>

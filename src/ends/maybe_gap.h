@@ -5,8 +5,8 @@
 #include <optional>
 #include <string>
 
-#include "map/end_options.h"
-#include "map/near_mains.h"
+#include "ends/end_options.h"
+#include "map/map_index.h"
 #include "network/structure.h"
 
 namespace lastreach {
@@ -31,7 +31,7 @@ class MaybeGaps {
   const Network& network_;
   const EndOptions& options_;
   Adjacency adjacency_;
-  NearMains near_;
+  MapIndex near_;
 };
 
 // "ends 3.1 m from the 200 mm (8 in) main in Oak Street, not joined there: perhaps only the drawing stops"

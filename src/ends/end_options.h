@@ -1,6 +1,6 @@
 #pragma once
 
-#include "map/shortest_feed.h"
+#include "ends/shortest_feed.h"
 
 namespace lastreach {
 

@@ -3,9 +3,9 @@
 #include <string>
 #include <vector>
 
-#include "map/faults.h"
-#include "map/near_mains.h"
-#include "map/shortest_feed.h"
+#include "ends/faults.h"
+#include "ends/shortest_feed.h"
+#include "map/map_index.h"
 #include "network/structure.h"
 
 namespace lastreach {
@@ -47,7 +47,7 @@ class FaultFinder {
   Adjacency adjacency_;
   ShortestFeed feed_;
   Parts parts_;
-  NearMains near_;
+  MapIndex near_;
   std::vector<int> services_;  // size links
   std::vector<char> is_told_;  // size repairs: an island's fault tells it
   double all_ = 0;             // Weight of the whole system

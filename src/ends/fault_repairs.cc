@@ -3,7 +3,7 @@
 #include <cstdio>
 #include <map>
 
-#include "map/fault_finder.h"
+#include "ends/fault_finder.h"
 
 namespace lastreach {
 
@@ -12,7 +12,7 @@ double FaultFinder::WeightBeyond(const Repair& repair) const {
   constexpr double kSamePlace_m = 0.5;
   double weight = 1;
   for (const Position& place : {repair.at, repair.other}) {
-    for (const PlaceOnMain& hit : near_.Within(near_.plane().To(place), kSamePlace_m)) {
+    for (const NearMain& hit : near_.MainsWithin(near_.plane().To(place), kSamePlace_m)) {
       const Link& link = network_[hit.link];
       const NodeIndex node = hit.along_m < link.length_m.value / 2 ? link.from : link.to;
       weight = std::max(weight, Weight(feed_.services[At(node)], 0));

@@ -1,4 +1,4 @@
-#include "map/ends.h"
+#include "ends/quiet_places.h"
 
 #include <algorithm>
 #include <cmath>
@@ -6,11 +6,11 @@
 #include <limits>
 #include <tuple>
 
-#include "map/describe_place.h"
-#include "map/hydrant_leads.h"
-#include "map/maybe_gap.h"
-#include "map/null_points.h"
-#include "map/reach_trace.h"
+#include "ends/describe_place.h"
+#include "ends/hydrant_leads.h"
+#include "ends/maybe_gap.h"
+#include "ends/null_points.h"
+#include "ends/reach_trace.h"
 
 namespace lastreach {
 namespace {

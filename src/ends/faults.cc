@@ -1,11 +1,11 @@
-#include "map/faults.h"
+#include "ends/faults.h"
 
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <utility>
 
-#include "map/fault_finder.h"
+#include "ends/fault_finder.h"
 
 namespace lastreach {
 

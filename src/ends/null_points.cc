@@ -1,11 +1,11 @@
-#include "map/null_points.h"
+#include "ends/null_points.h"
 
 #include <algorithm>
 #include <cstdio>
 #include <utility>
 
-#include "map/along.h"
-#include "map/describe_place.h"
+#include "ends/along.h"
+#include "ends/describe_place.h"
 
 namespace lastreach {
 namespace {

@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "map/end_options.h"
+#include "ends/end_options.h"
 #include "network/network.h"
 #include "network/quiet_place.h"
 

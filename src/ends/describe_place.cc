@@ -1,4 +1,4 @@
-#include "map/describe_place.h"
+#include "ends/describe_place.h"
 
 #include <cmath>
 #include <cstdio>

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "core/position.h"
-#include "map/ends.h"
+#include "ends/quiet_places.h"
 #include "network/drawing.h"
 #include "network/network.h"
 #include "network/quiet_place.h"

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "map/end_options.h"
-#include "map/shortest_feed.h"
+#include "ends/end_options.h"
+#include "ends/shortest_feed.h"
 #include "network/quiet_place.h"
 #include "network/structure.h"
 
