@@ -26,6 +26,7 @@ class FaultFinder {
   void FindThingsOffMains();
   void FindDoubledMains();
   void FindMaybeGaps();
+  void FindLinesThatMayBeNoMain();  // fault_lines.cc
 
   std::vector<Fault> Ranked();  // and gives them up
 
@@ -37,6 +38,7 @@ class FaultFinder {
   void PutAt(Fault& fault, LinkIndex link) const;  // place, street and feature of a link
   void AddIsland(uint32_t part, const std::vector<LinkIndex>& links, const std::vector<char>& is_fed);
   void AddRepair(const Repair& repair);
+  void AddBridges(const std::vector<const Repair*>& bridges);
   void AddServiceGroup(const std::vector<size_t>& services);
   double WeightBeyond(const Repair& repair) const;
   bool RunsBeside(LinkIndex link, LinkIndex other) const;

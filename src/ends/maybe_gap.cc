@@ -74,6 +74,16 @@ std::optional<MaybeGap> MaybeGaps::At(NodeIndex end) const {
   return {};
 }
 
+double GapLook_m(const std::vector<Repair>& repairs) {
+  constexpr double kTimes = 3;
+  double look_m = EndOptions{}.gap_look_m;
+  for (const Repair& repair : repairs) {
+    const bool at_an_end = repair.kind == RepairKind::kEndToEnd || repair.kind == RepairKind::kEndToLine;
+    if (repair.made && !repair.decision && at_an_end) look_m = std::max(look_m, kTimes * repair.gap_m);
+  }
+  return look_m;
+}
+
 std::string Describe(const MaybeGap& gap, const Network& network) {
   char metres[32];
   std::snprintf(metres, sizeof metres, "%.1f", gap.gap_m);

@@ -35,7 +35,7 @@ class EndFinder {
     }
   }
 
-  std::vector<QuietPlace> Find() const {
+  std::vector<QuietPlace> Find(int& meetings) const {
     std::vector<QuietPlace> places;
     for (size_t i = 0; i < network_.nodes.size(); ++i) {
       if (IsFeeder(network_.nodes[i])) continue;
@@ -48,7 +48,8 @@ class EndFinder {
       }
     }
     for (size_t i = 0; i < network_.links.size(); ++i) {
-      if (feed_.links[i].fed_by != FedBy::kBoth) continue;
+      if (!WatersMeetOn(LinkIndex(i), network_, feed_)) continue;
+      ++meetings;
       if (auto place = QuietMeetingPoint(LinkIndex(i), tracer_)) places.push_back(std::move(*place));
     }
     return places;
@@ -135,8 +136,10 @@ auto RankOf(const QuietPlace& place) {
 
 }  // namespace
 
-std::vector<QuietPlace> FindQuietPlaces(const Network& network, const EndOptions& options) {
-  std::vector<QuietPlace> places = EndFinder(network, options).Find();
+std::vector<QuietPlace> FindQuietPlaces(const Network& network, const EndOptions& options, int* meetings) {
+  int looked_at = 0;
+  std::vector<QuietPlace> places = EndFinder(network, options).Find(looked_at);
+  if (meetings != nullptr) *meetings = looked_at;
   std::stable_sort(places.begin(), places.end(),
                    [](const QuietPlace& a, const QuietPlace& b) { return RankOf(a) < RankOf(b); });
   for (size_t i = 0; i < places.size(); ++i) {

@@ -44,15 +44,18 @@ double Turn(PlanePoint a, PlanePoint b, PlanePoint p) {
   return (b.x_m - a.x_m) * (p.y_m - a.y_m) - (b.y_m - a.y_m) * (p.x_m - a.x_m);
 }
 
-// The place on `s` nearest to any place of `other`.
-NearMain HitOf(const Segment& s, const Segment& other) {
+// Where two segments cross; none where they only touch.
+std::optional<PlanePoint> Crossing(const Segment& s, const Segment& other) {
   const double a = Turn(s.a, s.b, other.a);
   const double b = Turn(s.a, s.b, other.b);
-  if (a * b < 0 && Turn(other.a, other.b, s.a) * Turn(other.a, other.b, s.b) < 0) {
-    const double share = a / (a - b);
-    return HitOf(s, PlanePoint{other.a.x_m + share * (other.b.x_m - other.a.x_m),
-                               other.a.y_m + share * (other.b.y_m - other.a.y_m)});
-  }
+  if (!(a * b < 0) || !(Turn(other.a, other.b, s.a) * Turn(other.a, other.b, s.b) < 0)) return {};
+  const double share = a / (a - b);
+  return PlanePoint{std::lerp(other.a.x_m, other.b.x_m, share), std::lerp(other.a.y_m, other.b.y_m, share)};
+}
+
+// The place on `s` nearest to any place of `other`.
+NearMain HitOf(const Segment& s, const Segment& other) {
+  if (const auto crossing = Crossing(s, other)) return HitOf(s, *crossing);
   NearMain best = HitOf(s, other.a);
   const auto take = [&best](const NearMain& hit) {
     if (hit.distance_m < best.distance_m) best = hit;
@@ -144,6 +147,26 @@ std::vector<NearMain> MapIndex::MainsWithin(PlanePoint at, double reach_m, const
     return std::pair(a.distance_m, a.link) < std::pair(b.distance_m, b.link);
   });
   return mains;
+}
+
+std::vector<LinkIndex> MapIndex::PassedOver(PlanePoint from, PlanePoint to, double clear_m) const {
+  const Segment line{{}, from, to, 0, 0};
+  std::vector<Entry> found;
+  impl_->tree.query(bg::index::intersects(Around(line, 0)), std::back_inserter(found));
+  std::vector<LinkIndex> links;
+  for (const Entry& entry : found) {
+    const Segment& segment = impl_->segments[entry.second];
+    const auto at = Crossing(segment, line);
+    if (!at) continue;
+    const PlanePoint& begin = impl_->segments[impl_->first_segment[At(segment.link)]].a;
+    const PlanePoint& end = impl_->segments[impl_->first_segment[At(segment.link) + 1] - 1].b;
+    const double to_end_m =
+        std::min({Distance_m(*at, begin), Distance_m(*at, end), Distance_m(*at, from), Distance_m(*at, to)});
+    if (to_end_m > clear_m) links.push_back(segment.link);
+  }
+  std::sort(links.begin(), links.end());
+  links.erase(std::unique(links.begin(), links.end()), links.end());
+  return links;
 }
 
 std::vector<NearNode> MapIndex::NodesWithin(PlanePoint at, double reach_m) const {

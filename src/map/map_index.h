@@ -46,6 +46,9 @@ class MapIndex {
   // The nearest wanted link to any place of the lines of `links`; none where there is none. Crossing lines
   // are 0 m apart.
   std::optional<NearMain> NearestMainTo(const std::vector<LinkIndex>& links, const Wanted& wanted) const;
+  // Every link that the straight line from one point to another passes over, once, in order. Not those it
+  // meets within clear_m of one of their own ends, or of its own.
+  std::vector<LinkIndex> PassedOver(PlanePoint from, PlanePoint to, double clear_m) const;
   std::vector<NearNode> NodesWithin(PlanePoint at, double reach_m) const;
 
   const Plane& plane() const;  // of all places: PlaneOf the network
