@@ -1,4 +1,4 @@
-#include "map/hydrant_leads.h"
+#include "ends/hydrant_leads.h"
 
 #include <optional>
 
