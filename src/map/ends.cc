@@ -7,7 +7,7 @@
 #include <tuple>
 
 #include "map/describe_place.h"
-#include "map/hydrant_leads.h"
+#include "network/hydrant_leads.h"
 #include "map/maybe_gap.h"
 #include "map/null_points.h"
 #include "map/reach_trace.h"
