@@ -7,10 +7,10 @@
 #include <tuple>
 
 #include "ends/describe_place.h"
-#include "ends/hydrant_leads.h"
 #include "ends/maybe_gap.h"
 #include "ends/null_points.h"
 #include "ends/reach_trace.h"
+#include "network/hydrant_leads.h"
 
 namespace lastreach {
 namespace {

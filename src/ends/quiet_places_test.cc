@@ -470,7 +470,7 @@ SlowEnd SlowReach(const RandomTree& tree, unsigned end, const EndOptions& option
       const double d = above.inner_diameter_m->value;
       const double flow = flow_at(top, above.length_m.value);
       const bool fast = flow / (kPi / 4 * d * d) * 86400 >= options.fast_m_per_day;
-      if (fast && flow_at(way.back(), -1) <= options.branch_share * flow) break;
+      if (fast && flow_at(way.back(), -1) <= options.branch_share * flow * (1 + 1e-9)) break;
     }
     way.push_back(top);
     if (top == 0) break;

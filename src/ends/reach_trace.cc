@@ -102,9 +102,11 @@ bool ReachTracer::IsFast(LinkIndex link) const {
 }
 
 bool ReachTracer::IsWellFed(NodeIndex node, double branch_m3_per_s) const {
+  // Of two equal branches each takes half, in whatever order their customers were added up.
+  constexpr double kRounding = 1 + 1e-9;
   const auto& before = feed_.parent[At(node)];
   return before && IsFast(*before) &&
-         branch_m3_per_s <= options_.branch_share * feed_.links[At(*before)].carried_on_m3_per_s;
+         branch_m3_per_s <= options_.branch_share * kRounding * feed_.links[At(*before)].carried_on_m3_per_s;
 }
 
 // Pieces are gathered from the end upwards and then turned round.

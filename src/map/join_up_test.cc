@@ -208,6 +208,24 @@ TEST(JoinUp, ARefusedRepairIsNotMadeAndALockedOneIsAtAnyTolerance) {
   EXPECT_EQ(locked.summary.repairs_made, 1);
 }
 
+// A refused gap leaves an island, which would be joined across the same gap.
+TEST(JoinUp, AGapRefusedBeforeAnIslandIsListedOnce) {
+  Drawing drawing = DrawingOf(Comb(0));
+  drawing.mains.push_back(MainOf("on", {{500.5, 0}, {600, 0}}));
+  JoinOptions options;
+  options.tolerance_m = 1;
+  const JoinedMap before = Joined(drawing, {}, options);
+  ASSERT_THAT(before.repairs, SizeIs(1));
+  const RepairDecision refusal = Said(before.repairs[0], Decision::kRefused);
+  const JoinedMap after = Joined(drawing, {refusal}, options);
+  ASSERT_THAT(after.repairs, SizeIs(1));
+  EXPECT_EQ(after.repairs[0].decision, Decision::kRefused);
+  EXPECT_EQ(after.summary.parts, 2);
+  // Whichever of the two it is listed as, a later word on it is found.
+  const RepairDecision later = Said(after.repairs[0], Decision::kAccepted);
+  EXPECT_EQ(Joined(drawing, {refusal, later}, options).summary.parts, 1);
+}
+
 TEST(JoinUp, ADecisionIsFoundAgainAfterALineHasMovedALittle) {
   const JoinedMap before = Joined(DrawingOf(Comb(0.6)));
   const JoinedMap after = Joined(DrawingOf(Comb(0.9)), {Said(before.repairs[0], Decision::kRefused)});

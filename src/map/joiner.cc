@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <queue>
+#include <set>
 
 #include "map/gaps.h"
 #include "map/islands.h"
@@ -162,6 +163,10 @@ void Joiner::OfferGapsLeft() {
     if (!now) continue;
     const EndGap& gap = *now;
     if (gap.to_node && !seen.insert(std::minmax(gap.node, *gap.to_node)).second) continue;
+    const auto island = islands_offered_.find(std::minmax(gap.line, gap.to.line));
+    if (island != islands_offered_.end() && std::abs(island->second - gap.gap_m) < options_.same_point_m) {
+      continue;  // the same gap, said already
+    }
     Repair repair = ProposalFor(gap);
     if (IsProposed(repair) || repair.decision) repairs_.push_back(std::move(repair));
   }
@@ -300,7 +305,7 @@ bool Joiner::JoinIsland(const Nearness& near, double reach_m) {
   if (repair.decision == Decision::kLocked) repair.made = true;
   if (repair.decision == Decision::kRefused) repair.made = false;
   if (!repair.made && (!near_enough && !repair.decision)) return false;
-  if (!repair.made && !islands_offered_.insert(std::minmax(a, b)).second) return false;
+  if (!repair.made && !islands_offered_.try_emplace(std::minmax(a, b), near.gap_m).second) return false;
   if (repair.made) {
     const uint32_t one = noding_.NodeAt(a, near.first.along_m);
     Join(a, one, b, noding_.NodeAt(b, near.second.along_m));

@@ -1,7 +1,7 @@
 #pragma once
 
 #include <cstdint>
-#include <set>
+#include <map>
 #include <utility>
 #include <vector>
 
@@ -57,10 +57,10 @@ class Joiner {
   Decisions decisions_;
   GapModel model_;
   int parts_before_ = 0;
-  mutable std::vector<uint32_t> part_;                       // of each line, a union-find over lines
-  std::vector<bool> fed_;                                    // by root of part_
-  std::vector<double> length_m_;                             // the same
-  std::set<std::pair<uint32_t, uint32_t>> islands_offered_;  // two lines: once is enough
+  mutable std::vector<uint32_t> part_;                               // of each line, a union-find over lines
+  std::vector<bool> fed_;                                            // by root of part_
+  std::vector<double> length_m_;                                     // the same
+  std::map<std::pair<uint32_t, uint32_t>, double> islands_offered_;  // two lines, once; the gap [m]
   std::vector<EndGap> gaps_left_;
   std::vector<Repair> repairs_;
 };

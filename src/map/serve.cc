@@ -5,7 +5,7 @@
 #include <cstdio>
 #include <tuple>
 
-#include "map/hydrant_leads.h"
+#include "network/hydrant_leads.h"
 #include "map/map_index.h"
 #include "map/street_name.h"
 

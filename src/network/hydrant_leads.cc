@@ -1,4 +1,4 @@
-#include "ends/hydrant_leads.h"
+#include "network/hydrant_leads.h"
 
 #include <optional>
 
