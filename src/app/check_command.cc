@@ -7,6 +7,8 @@
 #include "app/findings.h"
 #include "app/map_source.h"
 #include "app/subcommands.h"
+#include "app/text_table.h"
+#include "ends/maybe_gap.h"
 #include "map/join_up.h"
 
 namespace lastreach {
@@ -17,7 +19,11 @@ using Json = nlohmann::ordered_json;
 struct Options {
   std::string file;
   bool json = false;
+  bool all = false;
 };
+
+// What a screen or a sheet of paper holds, two lines each.
+constexpr size_t kShown = 30;
 
 // What joining up leaves out is not kept; it is the same each time.
 Status AddSetAsideAtJoining(const Project& project, MapRecords& records) {
@@ -48,7 +54,9 @@ Result<std::vector<Finding>> MapFindings(const MapSource& source) {
   }
   std::vector<Finding> findings;
   if (source.network) {
-    records.quiet_places = FindQuietPlaces(*source.network);
+    EndOptions ends;
+    ends.gap_look_m = GapLook_m(records.repairs);
+    records.quiet_places = FindQuietPlaces(*source.network, ends);
     for (const Fault& fault : FindFaults(*source.network, records)) findings.push_back(FindingOf(fault));
   } else if (!records.drawing.mains.empty()) {
     Finding finding;
@@ -77,26 +85,36 @@ Json JsonOf(const Finding& finding) {
   return json;
 }
 
-void Print(const std::vector<Finding>& findings, std::ostream& out) {
+// Two digits; what is next to nothing is said so.
+std::string ShareOf(const Finding& finding) {
+  const double percent = 100 * finding.severity;
+  char text[32];
+  std::snprintf(text, sizeof text, "%5s %%", percent < 0.01 ? "<0.01" : TwoDigits(percent).c_str());
+  return text;
+}
+
+void Print(const std::vector<Finding>& findings, bool all, std::ostream& out) {
   if (findings.empty()) {
     out << "No faults found.\n";
     return;
   }
   out << findings.size() << (findings.size() == 1 ? " fault" : " faults")
-      << ", those that change most of the answer first.\n";
-  for (const Finding& finding : findings) {
-    out << "\n" << finding.kind;
+      << ", those that change most of the answer first.\n\n";
+  const size_t shown = all ? findings.size() : std::min(findings.size(), kShown);
+  for (size_t i = 0; i < shown; ++i) {
+    const Finding& finding = findings[i];
+    out << ShareOf(finding) << "  " << finding.kind;
     if (!finding.where.empty()) out << ", " << finding.where;
+    out << ": " << finding.effect << "\n         mend: " << finding.mend;
     if (finding.at) {
       char place[64];
       std::snprintf(place, sizeof place, " (%.6f, %.6f)", finding.at->longitude_deg,
                     finding.at->latitude_deg);
       out << place;
     }
-    char share[32];
-    std::snprintf(share, sizeof share, "%.2g %%", 100 * finding.severity);
-    out << ": " << finding.effect << "\n  to mend: " << finding.mend << "\n  weighs " << share << "\n";
+    out << "\n";
   }
+  if (shown < findings.size()) out << "and " << findings.size() - shown << " more (--all lists them)\n";
 }
 
 Result<int> Check(const Options& options, Surroundings& around) {
@@ -118,7 +136,7 @@ Result<int> Check(const Options& options, Surroundings& around) {
     json["count"] = findings->size();
     around.out << json.dump(2, ' ', false, Json::error_handler_t::replace) << "\n";
   } else {
-    Print(*findings, around.out);
+    Print(*findings, options.all, around.out);
   }
   return findings->empty() ? 0 : 1;
 }
@@ -129,11 +147,15 @@ void AddCheckCommand(CLI::App& app, Surroundings& around, Action& action) {
   auto* command =
       app.add_subcommand("check", "Faults of the map and the records, ranked, each with a place and a mend");
   command->footer(
-      "\nFirst those that would change most of the answer. A folder of plain tables may stand for FILE.\n"
+      "\nFirst those that would change most of the answer; the percentage is the share of the system whose\n"
+      "answer they would change. The 30 worst are told; --json tells all. A folder of plain tables may stand "
+      "for\n"
+      "FILE.\n"
       "  lastreach check town.gpkg\n"
       "Exit code 1: there are faults.");
   const auto options = std::make_shared<Options>();
   command->add_option("FILE", options->file, "the project, or a folder of plain tables")->required();
+  command->add_flag("--all", options->all, "list all of them, not only the 30 worst");
   command->add_flag("--json", options->json, "one JSON document and nothing else");
   command->callback(
       [options, &around, &action] { action = [options, &around] { return Check(*options, around); }; });

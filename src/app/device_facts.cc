@@ -4,7 +4,7 @@
 
 #include "app/map_source.h"
 #include "app/reach_from_map.h"
-#include "map/ends.h"
+#include "ends/quiet_places.h"
 
 namespace lastreach {
 namespace {

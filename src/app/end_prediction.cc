@@ -43,17 +43,17 @@ EndOutlook OutlookOf(const Network& network, const QuietPlace& place, const Outl
 }  // namespace
 
 std::vector<EndOutlook> OutlooksOf(const Network& network, const std::vector<QuietPlace>& places,
-                                   const OutlookFacts& facts, const PlanOptions& options) {
+                                   const OutlookFacts& facts, const PlanOptions& options, size_t count) {
   std::vector<const DeviceFacts*> device_at(places.size(), nullptr);
   for (const DeviceFacts& device : facts.devices) {
     if (!device.point.position) continue;
     const QuietPlace* place = PlaceNear(places, *device.point.position);
     if (place != nullptr) device_at[static_cast<size_t>(place - places.data())] = &device;
   }
-  std::vector<EndOutlook> outlooks(places.size());
+  std::vector<EndOutlook> outlooks(std::min(count, places.size()));
   std::atomic<size_t> next = 0;
   const auto work = [&] {
-    for (size_t i = next++; i < places.size(); i = next++) {
+    for (size_t i = next++; i < outlooks.size(); i = next++) {
       outlooks[i] = OutlookOf(network, places[i], facts, device_at[i], options);
     }
   };
@@ -64,7 +64,7 @@ std::vector<EndOutlook> OutlooksOf(const Network& network, const std::vector<Qui
   for (const FlushPoint& point : facts.hand_points) {
     if (!point.position) continue;
     const QuietPlace* place = PlaceNear(places, *point.position);
-    if (place == nullptr) continue;
+    if (place == nullptr || static_cast<size_t>(place - places.data()) >= outlooks.size()) continue;
     std::string& device = outlooks[static_cast<size_t>(place - places.data())].device;
     if (device.empty()) device = point.code.text();
   }

@@ -5,7 +5,8 @@
 #include "app/map_source.h"
 #include "app/project_map.h"
 #include "app/subcommands.h"
-#include "map/ends.h"
+#include "ends/maybe_gap.h"
+#include "ends/quiet_places.h"
 
 namespace lastreach {
 namespace {
@@ -14,7 +15,12 @@ struct Options {
   std::string file;
   bool json = false;
   bool all = false;
+  bool detail = false;
+  EndOptions ends;
 };
+
+// What a screen or a sheet of paper holds.
+constexpr size_t kShown = 30;
 
 // The coming month: the water is taken as warm as in the worst week anyway, and a month holds every pattern
 // of days a timer has.
@@ -58,6 +64,15 @@ Status MakeIfNeeded(MapSource& source) {
   return Ok();
 }
 
+Result<EndOptions> EndOptionsFor(const Options& options, const MapSource& source) {
+  EndOptions ends = options.ends;
+  if (!source.project) return ends;
+  const auto repairs = source.project->Repairs();
+  if (!repairs.ok()) return repairs.error();
+  ends.gap_look_m = GapLook_m(*repairs);
+  return ends;
+}
+
 Result<int> ListEnds(const Options& options, Surroundings& around) {
   auto source = OpenMapSource(options.file);
   if (!source.ok()) return source.error();
@@ -73,7 +88,10 @@ Result<int> ListEnds(const Options& options, Surroundings& around) {
     NameFeeders(drawing->things, *source->network);
   }
   const Network& network = *source->network;
-  std::vector<QuietPlace> places = FindQuietPlaces(network);
+  const auto end_options = EndOptionsFor(options, *source);
+  if (!end_options.ok()) return end_options.error();
+  int meetings = 0;
+  std::vector<QuietPlace> places = FindQuietPlaces(network, *end_options, &meetings);
   if (source->project && HasPlaces(network)) {
     if (const Status put = source->project->PutQuietPlaces(places); !put.ok()) return put.error();
   }
@@ -82,11 +100,13 @@ Result<int> ListEnds(const Options& options, Surroundings& around) {
   }
   const auto known = KnownOf(*source, around.now);
   if (!known.ok()) return known.error();
-  const std::vector<EndOutlook> outlooks = OutlooksOf(network, places, known->facts, known->options);
+  const size_t told = options.json || options.all ? places.size() : kShown;
+  const std::vector<EndOutlook> outlooks = OutlooksOf(network, places, known->facts, known->options, told);
+  const EndsFound found{network, places, outlooks, meetings};
   if (options.json) {
-    around.out << EndsToJson(network, places, outlooks) << "\n";
+    around.out << EndsToJson(found) << "\n";
   } else {
-    PrintEnds(network, places, outlooks, around.out);
+    PrintEnds(found, options.detail, around.out);
   }
   return 0;
 }
@@ -96,19 +116,31 @@ Result<int> ListEnds(const Options& options, Surroundings& around) {
 void AddEndsCommand(CLI::App& app, Surroundings& around, Action& action) {
   auto* command = app.add_subcommand("ends", "Every dead end and quiet loop, the oldest water first");
   command->footer(
-      "\nFor each: the main behind it back to the first well-fed tee, its volume, customers and use, how old "
-      "the "
-      "water is,\n"
-      "the lowest residual it holds as it is run now with its band, what feeds it, and what it can be "
-      "flushed "
-      "by. A\n"
-      "project with layers and no network gets one first. The\n"
-      "places and their reaches become layers of the project. A folder of plain tables may stand for FILE.\n"
+      "\nFor each: the main behind it back to the first well-fed tee (m, m3), its customers (on it + on "
+      "side\n"
+      "branches), the days water takes from there to the last of them, what lies past the last (tail), what "
+      "it\n"
+      "can be flushed by or the device that stands there, the lowest residual it holds as it is run now "
+      "with\n"
+      "its band, and the main that feeds it. The 30 with the oldest water are told; --json tells all.\n"
+      "In a loop the place where two waters meet is told only if a customer there gets water more than\n"
+      "--quiet-days old, from the source or where none is known from the well-fed main, or if more than 50 "
+      "m\n"
+      "stand between the last customers of both sides, holding more than these use in a quarter of a day.\n"
+      "A project with layers and no network gets one first. The places and their reaches become layers of "
+      "the\n"
+      "project. A folder of plain tables may stand for FILE.\n"
       "  lastreach ends town.gpkg\n"
+      "  lastreach ends town.gpkg --detail --quiet-days 3\n"
       "  lastreach ends town-network --all --json");
   const auto options = std::make_shared<Options>();
   command->add_option("FILE", options->file, "the project, or a folder of plain tables")->required();
-  command->add_flag("--all", options->all, "hydrants' own pipes too");
+  command->add_flag("--all", options->all, "list all of them, hydrants' own pipes too");
+  command->add_flag("--detail", options->detail, "a paragraph for each in place of a line");
+  command
+      ->add_option("--quiet-days", options->ends.quiet_days,
+                   "age of water at a customer from which a loop is told; 5 unless said")
+      ->check(CLI::PositiveNumber);
   command->add_flag("--json", options->json, "one JSON document and nothing else");
   command->callback(
       [options, &around, &action] { action = [options, &around] { return ListEnds(*options, around); }; });

@@ -1,7 +1,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <iterator>
 #include <nlohmann/json.hpp>
+#include <sstream>
 
 #include "app/test_sheets.h"
 #include "map/test_network.h"
@@ -11,6 +13,7 @@ namespace lastreach {
 namespace {
 
 using Json = nlohmann::json;
+using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::Not;
 
@@ -144,10 +147,87 @@ TEST_F(EndsCommand, WithoutANetworkSaysHowToMakeOne) {
 
 TEST_F(EndsCommand, TextNamesWhatFeedsTheEndAndWhatItIsFlushedBy) {
   PutNetwork();
-  const Answer answer = RunProgram({"ends", project_});
+  const Answer answer = RunProgram({"ends", project_, "--detail"});
   ExpectDone(answer);
   EXPECT_THAT(answer.out, HasSubstr("E0001  dead end, Alder Way, node B"));
+  EXPECT_THAT(answer.out, HasSubstr("fed by source Well"));
   EXPECT_THAT(answer.out, HasSubstr("outlet: blow-off"));
+}
+
+std::string LineWith(const std::string& text, const std::string& word) {
+  std::istringstream lines(text);
+  for (std::string line; std::getline(lines, line);) {
+    if (line.find(word) != std::string::npos) return line;
+  }
+  return "";
+}
+
+// 300 m of 150 mm hold 5.3 m3; 100 m at 2 m3/d and 100 m at 1 m3/d after the first 50 m at 2 m3/d... the last
+// house stands 250 m from the well: pi/4 0.0225 (150 / 2 + 100 / 1) = 3.1 days.
+TEST_F(EndsCommand, TextHasOneLineAPlaceWithItsNumbers) {
+  PutNetwork();
+  const Answer answer = RunProgram({"ends", project_});
+  ExpectDone(answer);
+  std::istringstream cells(LineWith(answer.out, "E0001"));
+  std::vector<std::string> words{std::istream_iterator<std::string>(cells), {}};
+  EXPECT_THAT(words, ElementsAre("E0001", "dead", "end", "Alder", "Way", "300", "5.3", "2", "3.1", "50",
+                                 "blow-off", "source", "Well"));
+  EXPECT_THAT(answer.out, HasSubstr("No residual predicted for 1 of them"));
+}
+
+// A comb of 40 teeth: its ends are more than a screen holds.
+TEST_F(EndsCommand, TextShowsTheThirtyOldestAndSaysHowManyMore) {
+  {
+    std::string drawing = "source S0 0 0\n";
+    for (int i = 1; i <= 40; ++i) {
+      const std::string n = std::to_string(i);
+      drawing += "junction S" + n + " " + std::to_string(100 * i) + " 0\njunction T" + n + " " +
+                 std::to_string(100 * i) + " 60\npipe S" + std::to_string(i - 1) + "-S" + n + " 150\npipe S" +
+                 n + "-T" + n + " 150\nhouse S" + n + "-T" + n + " 30 1\n";
+    }
+    ASSERT_TRUE(Project::Open(project_)->PutNetwork(TestNetwork(drawing), "map").ok());
+  }
+  const auto lines = [&](std::vector<std::string> more) {
+    more.insert(more.begin(), {"ends", project_});
+    const Answer answer = RunProgram(more);
+    ExpectDone(answer);
+    size_t ends = 0;
+    std::istringstream text(answer.out);
+    for (std::string line; std::getline(text, line);) {
+      ends += line.starts_with("  E00") ? 1 : 0;
+      EXPECT_LE(line.size(), 110U) << line;
+    }
+    return std::make_pair(ends, answer.out);
+  };
+  EXPECT_EQ(lines({}).first, 30U);
+  EXPECT_THAT(lines({}).second, HasSubstr("and 10 more (--all lists them; --detail tells all of each)"));
+  EXPECT_EQ(lines({"--all"}).first, 40U);
+  EXPECT_EQ(Ends().size(), 40U);
+}
+
+// One house far from the well, where the two ways round meet.
+TEST_F(EndsCommand, ALoopIsToldFromTheAgeAskedFor) {
+  constexpr const char* kLoop = R"(
+    source Well 0 0
+    junction A 400 0
+    junction B 400 400
+    junction C 0 400
+    pipe Well-A 150
+    pipe A-B 150
+    pipe B-C 150
+    pipe C-Well 150
+    house A-B 20 3
+    house C-Well 380 3)";
+  ASSERT_TRUE(Project::Open(project_)->PutNetwork(TestNetwork(kLoop), "map").ok());
+  const auto summary = [&](const char* days) {
+    const Answer answer = RunProgram({"ends", project_, "--json", "--quiet-days", days});
+    ExpectDone(answer);
+    return Json::parse(answer.out).at("summary");
+  };
+  // 420 m of 150 mm at 3 m3/d take 2.5 days, and 760 m of main (13 m3) stand.
+  EXPECT_EQ(summary("2").at("loops_looked_at"), 1);
+  EXPECT_EQ(summary("2").at("loops_quiet"), 1);
+  ExpectRefused(RunProgram({"ends", project_, "--quiet-days", "0"}), {"--quiet-days"});
 }
 
 }  // namespace

@@ -1,62 +1,21 @@
 #include "app/ends_report.h"
 
-#include <cstdio>
+#include <algorithm>
 #include <map>
 #include <nlohmann/json.hpp>
-#include <ostream>
 
 #include "app/map_source.h"
-#include "map/ends.h"
-#include "plan/words.h"
+#include "ends/quiet_places.h"
 
 namespace lastreach {
 namespace {
 
 using Json = nlohmann::ordered_json;
 
-std::string Number(const char* format, double value) {
-  char text[64];
-  std::snprintf(text, sizeof text, format, value);
-  return text;
-}
-
-std::string Plural(int count, const std::string& thing) {
-  return std::to_string(count) + " " + thing + (count == 1 ? "" : "s");
-}
-
 std::map<std::string, int> CountsOf(const std::vector<QuietPlace>& places) {
   std::map<std::string, int> counts;
   for (const QuietPlace& place : places) ++counts[std::string(ToText(place.kind))];
   return counts;
-}
-
-void PrintEnd(const Network& network, const QuietPlace& place, const EndOutlook& outlook, std::ostream& out) {
-  out << "\n" << place.id << "  " << ToText(place.kind);
-  if (!place.street.empty()) out << ", " << place.street;
-  if (!place.zone.empty()) out << " (" << place.zone << ")";
-  if (place.node) out << ", node " << network[*place.node].id;
-  if (!outlook.device.empty()) out << ", " << outlook.device << " stands here";
-  out << "\n  " << Number("%.0f m", place.length_m) << ", " << Number("%.1f m3", place.volume_m3) << ", "
-      << Plural(place.services, "service");
-  if (place.services_beyond > 0) out << " and " << place.services_beyond << " on side branches";
-  out << ", " << Number("%.2g m3/d", place.demand_m3_per_s * kSecondsPerDay);
-  if (place.tail_m >= 0.5) out << "; " << Number("%.0f m", place.tail_m) << " past the last customer";
-  if (place.days_to_last_customer) {
-    out << "\n  " << Number("%.1f days", *place.days_to_last_customer) << " to the last customer";
-    if (place.days_from_source)
-      out << ", " << Number("%.1f days", *place.days_from_source) << " from the source";
-  }
-  if (outlook.low) {
-    out << "\n  lowest " << Residual(outlook.low->middle_mg_per_l) << " ("
-        << Number("%.1f", outlook.low->low_mg_per_l) << " to " << Number("%.1f", outlook.low->high_mg_per_l)
-        << ")";
-  } else if (!outlook.why_none.empty()) {
-    out << "\n  no residual predicted: " << outlook.why_none;
-  }
-  if (!place.fed_by.empty()) out << "\n  fed by " << place.fed_by;
-  if (!place.outlet.empty()) out << "\n  outlet: " << place.outlet;
-  for (const std::string& note : place.notes) out << "\n  - " << note;
-  out << "\n";
 }
 
 Json JsonOf(const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); }
@@ -105,29 +64,23 @@ Json JsonOf(const Network& network, const QuietPlace& place, const EndOutlook& o
 
 }  // namespace
 
-void PrintEnds(const Network& network, const std::vector<QuietPlace>& places,
-               const std::vector<EndOutlook>& outlooks, std::ostream& out) {
-  std::string kinds;
-  for (const auto& [kind, count] : CountsOf(places)) {
-    kinds += (kinds.empty() ? "" : ", ") + std::to_string(count) + " " + kind;
-  }
-  out << Plural(static_cast<int>(places.size()), "quiet place") << (kinds.empty() ? "" : ": " + kinds)
-      << ". Oldest water at a customer first; days without a solver.\n";
-  for (size_t i = 0; i < places.size(); ++i) PrintEnd(network, places[i], outlooks[i], out);
-  if (!places.empty()) {
-    out << "\nA planning aid: the licensed operator in charge decides, and local rules come first.\n";
-  }
+int QuietLoops(const std::vector<QuietPlace>& places) {
+  return static_cast<int>(std::count_if(places.begin(), places.end(), [](const QuietPlace& place) {
+    return place.kind == QuietKind::kNullPoint;
+  }));
 }
 
-std::string EndsToJson(const Network& network, const std::vector<QuietPlace>& places,
-                       const std::vector<EndOutlook>& outlooks) {
-  const bool has_places = HasPlaces(network);
+std::string EndsToJson(const EndsFound& found) {
+  const bool has_places = HasPlaces(found.network);
   Json json;
   json["ends"] = Json::array();
-  for (size_t i = 0; i < places.size(); ++i) {
-    json["ends"].push_back(JsonOf(network, places[i], outlooks[i], has_places));
+  for (size_t i = 0; i < found.places.size(); ++i) {
+    json["ends"].push_back(JsonOf(found.network, found.places[i], found.outlooks[i], has_places));
   }
-  json["summary"] = {{"places", places.size()}, {"by_kind", CountsOf(places)}};
+  json["summary"] = {{"places", found.places.size()},
+                     {"by_kind", CountsOf(found.places)},
+                     {"loops_looked_at", found.meetings},
+                     {"loops_quiet", QuietLoops(found.places)}};
   return json.dump(2, ' ', false, Json::error_handler_t::replace);
 }
 

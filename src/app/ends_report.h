@@ -8,12 +8,21 @@
 
 namespace lastreach {
 
-// The list of ends for people: one paragraph each, in order of rank.
-void PrintEnds(const Network& network, const std::vector<QuietPlace>& places,
-               const std::vector<EndOutlook>& outlooks, std::ostream& out);
+// What `lastreach ends` has found, in order of rank.
+struct EndsFound {
+  const Network& network;
+  const std::vector<QuietPlace>& places;
+  const std::vector<EndOutlook>& outlooks;  // of the first of the places: those to be told of
+  int meetings = 0;                         // places where two waters meet that were looked at
+};
 
-// The same as one JSON document, docs/formats/ends.md.
-std::string EndsToJson(const Network& network, const std::vector<QuietPlace>& places,
-                       const std::vector<EndOutlook>& outlooks);
+// How many of the places where two waters meet are told.
+int QuietLoops(const std::vector<QuietPlace>& places);
+
+// The list for people, of the places that have an outlook: one line each, or one paragraph.
+void PrintEnds(const EndsFound& found, bool in_detail, std::ostream& out);
+
+// All as one JSON document, docs/formats/ends.md. REQUIRES: an outlook for every place.
+std::string EndsToJson(const EndsFound& found);
 
 }  // namespace lastreach

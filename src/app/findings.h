@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "app/device_facts.h"
-#include "map/faults.h"
+#include "ends/faults.h"
 
 namespace lastreach {
 

@@ -58,8 +58,8 @@ void PrintText(const ImportReport& report, bool preview_only, std::ostream& out)
       << report.result.rejected.size() << " did not";
   if (report.already_known > 0) out << "; " << report.already_known << " records were known already";
   out << ".\n";
-  PrintRows("Rows that did not come in:", report.result.rejected, kMostListed, out);
-  PrintRows("Cells left out of rows that did:", report.result.left_out, kMostListed, out);
+  PrintRows("Rows that did not come in:", "line", report.result.rejected, kMostListed, out);
+  PrintRows("Cells left out of rows that did:", "line", report.result.left_out, kMostListed, out);
   if (!report.result.notes.empty()) out << "\nRead with a note:\n";
   for (const std::string& note : report.result.notes) out << "  " << note << "\n";
 }

@@ -49,7 +49,7 @@ TEST_F(ImportALayer, MainsComeInAndAreShown) {
   EXPECT_THAT(answer.out, HasSubstr("diameter <- 'diameter'"));
   EXPECT_THAT(answer.out, HasSubstr("3 features: 2 came in, 1 did not."));
   EXPECT_THAT(answer.out, HasSubstr("mains in use: 2, 0.2 km"));
-  EXPECT_THAT(answer.out, HasSubstr("line 3: it has no geometry"));
+  EXPECT_THAT(answer.out, HasSubstr("feature 3: it has no geometry"));
   EXPECT_THAT(answer.out, HasSubstr("diameter: 67 % unknown (-9.99 1, blank 1)"));
   const Drawing drawn = Drawn();
   ASSERT_EQ(drawn.mains.size(), 2U);
@@ -108,8 +108,8 @@ TEST_F(ImportALayer, ManyRejectedFeaturesAreCountedAndAllKept) {
   for (int i = 0; i < 25; ++i) features.push_back(Feature(R"("id":"N-)" + std::to_string(i) + "\"", "null"));
   const Answer answer = Import(Write("mains.geojson", Collection(features)), "mains");
   ExpectDone(answer);
-  EXPECT_THAT(answer.out, HasSubstr("line 11: it has no geometry"));
-  EXPECT_THAT(answer.out, Not(HasSubstr("line 12:")));
+  EXPECT_THAT(answer.out, HasSubstr("feature 11: it has no geometry"));
+  EXPECT_THAT(answer.out, Not(HasSubstr("feature 12:")));
   EXPECT_THAT(answer.out, HasSubstr("and 15 more: it has no geometry"));
   const auto project = Project::Open(project_);
   const auto log = project->Imports();

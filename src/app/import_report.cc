@@ -33,8 +33,8 @@ Json JsonOf(const Preview& preview) {
   return list;
 }
 
-void PrintRows(const std::string& title, const std::vector<RejectedRow>& rows, size_t shown,
-               std::ostream& out) {
+void PrintRows(const std::string& title, const std::string& row_word, const std::vector<RejectedRow>& rows,
+               size_t shown, std::ostream& out) {
   if (rows.empty()) return;
   out << "\n" << title << "\n";
   std::map<std::string, size_t> more;
@@ -44,7 +44,7 @@ void PrintRows(const std::string& title, const std::vector<RejectedRow>& rows, s
       ++more[row.reason + (row.column.empty() ? "" : " (" + row.column + ")")];
       continue;
     }
-    out << "  line " << row.line;
+    out << "  " << row_word << " " << row.line;
     if (!row.column.empty()) out << ", " << row.column;
     if (!row.value.empty()) out << ", '" << row.value << "'";
     out << ": " << row.reason << "\n";

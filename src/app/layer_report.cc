@@ -62,6 +62,8 @@ void PrintSetAside(const std::vector<SetAside>& features, std::ostream& out) {
 void PrintText(const LayerReport& report, bool preview_only, std::ostream& out) {
   const ImportedLayer& result = report.result;
   const Table& table = report.layer.table;
+  // Of a map a "line" would be taken for what is drawn.
+  const std::string row_word = table.heading_line > 0 ? "line" : "feature";
   out << table.file << (table.sheet.empty() ? "" : ", layer " + table.sheet) << "\n"
       << Describe(report.preview);
   out << "\n"
@@ -78,8 +80,8 @@ void PrintText(const LayerReport& report, bool preview_only, std::ostream& out) 
         << (preview_only ? " would be" : "") << " new, " << changes.changed << " changed, " << changes.gone
         << " gone.\n";
   }
-  PrintRows("Features that did not come in:", result.rejected, kMostListed, out);
-  PrintRows("Cells left out of features that did:", result.left_out, kMostListed, out);
+  PrintRows("Features that did not come in:", row_word, result.rejected, kMostListed, out);
+  PrintRows("Cells left out of features that did:", row_word, result.left_out, kMostListed, out);
   PrintSetAside(result.set_aside, out);
   if (!result.notes.empty()) out << "\nRead with a note:\n";
   for (const std::string& note : result.notes) out << "  " << note << "\n";

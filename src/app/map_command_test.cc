@@ -114,6 +114,16 @@ TEST_F(MapCommand, TheTextHasEveryRepairWithItsPlaceAndReason) {
   EXPECT_THAT(answer.out, HasSubstr("diameter: 0.2 km of 0.8 km"));
 }
 
+TEST_F(MapCommand, WhereNoThingFindsAMainNoKindsAreCounted) {
+  EXPECT_TRUE(Opened()
+                  .PutThings("tanks.gpkg", ThingKind::kTank,
+                             {{{"tanks.gpkg", "T"}, ThingKind::kTank, Spot(0, 900), "Hill", "", false, 60.0}})
+                  .ok());
+  const Answer answer = RunProgram({"map", project_});
+  ExpectDone(answer);
+  EXPECT_THAT(answer.out, HasSubstr("\n0 things placed on the network.\n1 thing left out:\n"));
+}
+
 TEST_F(MapCommand, WhatAPersonRefusesStaysRefusedUntilTheySayOtherwise) {
   const Json before = Made({"--tolerance", "1"});
   const std::string id = RepairOf(before, "near").at("id");

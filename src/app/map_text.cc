@@ -3,6 +3,7 @@
 #include <cstdio>
 
 #include "app/map_report.h"
+#include "app/text_table.h"
 
 namespace lastreach {
 namespace {
@@ -40,25 +41,6 @@ std::string PlaceWords(const Position& at) {
 
 std::string KeyWords(const FeatureKey& key) { return key.layer + " " + key.key; }
 
-// Columns as wide as their widest cell; the last runs free.
-std::string Table(const std::vector<std::vector<std::string>>& rows) {
-  std::vector<size_t> widths;
-  for (const auto& row : rows) {
-    widths.resize(std::max(widths.size(), row.size()));
-    for (size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], row[i].size());
-  }
-  std::string text;
-  for (const auto& row : rows) {
-    text += " ";
-    for (size_t i = 0; i < row.size(); ++i) {
-      text += " " + row[i];
-      if (i + 1 < row.size()) text.append(widths[i] - row[i].size(), ' ');
-    }
-    text += "\n";
-  }
-  return text;
-}
-
 std::string AndMore(size_t shown, size_t of) {
   if (shown >= of) return "";
   return "  and " + std::to_string(of - shown) + " more (--all lists them)\n";
@@ -77,7 +59,7 @@ std::string RepairTable(const std::vector<const Repair*>& repairs, bool all) {
                     Number("%.0f %%", 100 * repair.confidence), PlaceWords(repair.at),
                     KeyWords(repair.first) + " | " + KeyWords(repair.second), said + repair.why});
   }
-  return Table(rows) + AndMore(shown, repairs.size());
+  return TextTable(rows) + AndMore(shown, repairs.size());
 }
 
 std::string RepairWords(const MapMade& made, const std::string& file, bool all) {
@@ -123,7 +105,7 @@ std::string SetAsideWords(const MapMade& made, bool all) {
     const SetAside& feature = made.set_aside[i];
     rows.push_back({KeyWords(feature.key), Distance(feature.length_m), feature.reason});
   }
-  return text + Table(rows) + AndMore(shown, made.set_aside.size());
+  return text + TextTable(rows) + AndMore(shown, made.set_aside.size());
 }
 
 std::string ThingWords(const MapMade& made, bool all) {
@@ -136,7 +118,7 @@ std::string ThingWords(const MapMade& made, bool all) {
     text +=
         " " + Counted(static_cast<size_t>(count), std::string(ToText(static_cast<ThingKind>(kind)))) + ",";
   }
-  if (text.back() == ',') text.pop_back();
+  if (text.back() == ',' || text.back() == ':') text.pop_back();
   if (things.valves_shut > 0) text += "; " + std::to_string(things.valves_shut) + " of the valves shut";
   text += ".\n";
   const auto list = [&](const std::vector<UnplacedThing>& unplaced, const std::string& title) {
@@ -149,7 +131,7 @@ std::string ThingWords(const MapMade& made, bool all) {
       rows.push_back(
           {std::string(ToText(thing.kind)), KeyWords(thing.key), PlaceWords(thing.at), unplaced[i].reason});
     }
-    text += Table(rows) + AndMore(shown, unplaced.size());
+    text += TextTable(rows) + AndMore(shown, unplaced.size());
   };
   list(things.too_far, " left out");
   list(things.doubtful, " to look at");

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "map/ends.h"
+#include "ends/quiet_places.h"
 #include "map/plane.h"
 
 namespace lastreach {

@@ -3,7 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "map/ends.h"
+#include "ends/quiet_places.h"
 #include "map/test_network.h"
 
 namespace lastreach {

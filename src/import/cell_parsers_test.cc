@@ -86,6 +86,7 @@ TEST(ParseNumber, TakesAnAmbiguousMarkAsTheColumnHasIt) {
   EXPECT_EQ(DecimalMarkOf({"0,4", "1,200"}), DecimalMark::kComma);
   EXPECT_EQ(DecimalMarkOf({"0,4", "1.25"}), DecimalMark::kPoint);
   EXPECT_EQ(DecimalMarkOf({"1,200", "300"}), DecimalMark::kPoint);
+  EXPECT_EQ(DecimalMarkOf({"-97,5", "-97,499"}), DecimalMark::kComma);
 }
 
 TEST(ParseNumber, HearsAbout) {
@@ -145,6 +146,22 @@ TEST(FindUnit, FactorsAreThoseOfThePublishedTable) {
   const Unit fahrenheit = *FindUnit(Dimension::kTemperature, "F");
   EXPECT_NEAR(212 * fahrenheit.factor + fahrenheit.offset, 100, 1e-12);
   EXPECT_NEAR(32 * fahrenheit.factor + fahrenheit.offset, 0, 1e-12);
+}
+
+// SOURCE: ISO 6708:1995, 2.1: DN and a whole number name a size, near the bore in millimetres; ASME B36.10:
+// NPS names it in inches. From memory.
+TEST(UnitBehind, TurnsASizeAfterItsUnit) {
+  for (const char* text : {"DN150", "DN 150", "dn150", " Dn  150"}) {
+    const auto number = ParseNumber(UnitBehind(Dimension::kDiameter, text));
+    ASSERT_TRUE(number.ok()) << text;
+    EXPECT_EQ(number->value, 150) << text;
+    EXPECT_EQ(FindUnit(Dimension::kDiameter, number->rest)->name, "mm") << text;
+  }
+  EXPECT_EQ(UnitBehind(Dimension::kDiameter, "NPS 6"), "6 NPS");
+  EXPECT_EQ(FindUnit(Dimension::kDiameter, "NPS")->name, "in");
+  for (const char* text : {"150", "6 in", "six", "-6", "about 6", ""})
+    EXPECT_EQ(UnitBehind(Dimension::kDiameter, text), text);
+  EXPECT_EQ(UnitBehind(Dimension::kLength, "DN150"), "DN150");
 }
 
 TEST(TakeApart, SeparatesAHeadingFromItsUnit) {

@@ -183,10 +183,10 @@ Result<Layer> ReadLayer(const std::string& path, TableKind kind, const LayerOpti
   if (layer->kind == ShapeKind::kNone)
     return BadInput("no feature of it has a place; the first: " + layer->shapes[0].fault,
                     {layer->table.file, layer->table.rows[0].line, "", ""});
-  layer->table.notes.push_back(std::to_string(layer->shapes.size()) + " features" +
-                               (options.where.empty() ? "" : " such that " + options.where) + ", mostly " +
-                               std::string(ToText(layer->kind)) + "s, placed by " + layer->place_from +
-                               ", in " + layer->crs);
+  layer->table.notes.push_back(
+      std::to_string(layer->shapes.size()) + (layer->shapes.size() == 1 ? " feature" : " features") +
+      (options.where.empty() ? "" : " such that " + options.where) + ", mostly " +
+      std::string(ToText(layer->kind)) + "s, placed by " + layer->place_from + ", in " + layer->crs);
   return layer;
 }
 

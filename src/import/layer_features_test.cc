@@ -106,6 +106,21 @@ TEST(Mains, UnknownNumbersAreCountedByTheWordTheyAreWrittenWith) {
   EXPECT_TRUE(imported->mains[7].diameter.has_value());
 }
 
+TEST(Mains, WidthsOfSeveralWritingsInOneColumnAreEachReadByTheirOwnUnit) {
+  const auto imported = Import(LayerOf({"id", "diameter", "material"}, {{"1", "6 in", " pvc "},
+                                                                        {"2", "150mm", ""},
+                                                                        {"3", "DN150", ""},
+                                                                        {"4", "6\"", ""},
+                                                                        {"5", "200", ""}}),
+                               TableKind::kMains);
+  ASSERT_TRUE(imported.ok()) << imported.error().ToString();
+  ASSERT_EQ(imported->mains.size(), 5U);
+  const double widths_m[] = {0.1524, 0.15, 0.15, 0.1524, 0.2};
+  for (size_t i = 0; i < 5; ++i)
+    EXPECT_NEAR(imported->mains[i].diameter->value.metres(), widths_m[i], 1e-12) << i;
+  EXPECT_THAT(imported->left_out, IsEmpty());
+}
+
 TEST(Mains, ACellThatIsNoWidthIsListedWithTheRowAsWritten) {
   const auto imported =
       Import(LayerOf({"id", "diameter (in)", "material"}, {{"1", "6", "UNK"}, {"2", "wide", "UNK"}}),

@@ -101,7 +101,10 @@ Result<Layer> PlacedByColumns(Layer layer, TableKind kind, const LayerOptions& o
       layer.shapes.push_back(ShapeOfText(Cell(row, *columns.shape), named));
     layer.place_from = "the column " + table.headings[*columns.shape];
   } else {
-    const DecimalMark mark = DecimalMarkOf(CellsOf(table, *columns.x));
+    // One hand wrote both, and the other one may tell what "-97,499" alone does not.
+    std::vector<std::string> both = CellsOf(table, *columns.x);
+    for (std::string& cell : CellsOf(table, *columns.y)) both.push_back(std::move(cell));
+    const DecimalMark mark = DecimalMarkOf(both);
     for (const TableRow& row : table.rows)
       layer.shapes.push_back(PointOf(Cell(row, *columns.x), Cell(row, *columns.y), mark));
     layer.place_from = "the columns " + table.headings[*columns.x] + " and " + table.headings[*columns.y];

@@ -166,6 +166,52 @@ TEST(ReadLayer, WithoutACoordinateSystemTakesDegreesAndAsksForTheRest) {
               HasSubstr("cannot be the degrees of WGS 84"));
 }
 
+TEST(ReadLayer, AStrayVertexCostsItsFeatureWhereNothingNamesTheCoordinateSystemToo) {
+  const WrittenFile file(
+      "a.csv",
+      "id,wkt\na,\"LINESTRING (-97.5 31.2,-97.499 31.2)\"\nb,\"LINESTRING (1e300 31.2,-97 31)\"\n"
+      "c,\"LINESTRING (-97.499 31.2,-97.499 31.201)\"\nd,\"LINESTRING (nan 31.2,-97 31)\"\n");
+  const auto layer = ReadLayer(file.path(), TableKind::kMains);
+  ASSERT_TRUE(layer.ok()) << layer.error().ToString();
+  EXPECT_EQ(layer->shapes[0].fault, "");
+  EXPECT_THAT(layer->shapes[1].fault, HasSubstr("nowhere on the Earth"));
+  EXPECT_EQ(layer->shapes[2].fault, "");
+  EXPECT_NE(layer->shapes[3].fault, "");
+}
+
+TEST(ReadLayer, LatitudeBeforeLongitudeIsSuspectedWhereItWouldMakeDegreesOfThem) {
+  WrittenLayer written = Lines("GeoJSON", "EPSG:4326");
+  written.features = {{"LINESTRING (31.2 -97.5, 31.2 -97.499)", {"M-1", "6", "DIP"}}};
+  const WrittenFile file("a.geojson");
+  WriteLayer(file.path(), written);
+  EXPECT_THAT(
+      ReadLayer(file.path(), TableKind::kMains).error().ToString(),
+      HasSubstr("'31.20 -97.50': the coordinates cannot be the degrees of WGS 84; they look like latitude "
+                "before longitude"));
+  const WrittenFile sheet("a.csv", "id,wkt\na,\"LINESTRING (31.2 -97.5, 31.2 -97.499)\"\n");
+  EXPECT_THAT(ReadLayer(sheet.path(), TableKind::kMains).error().ToString(),
+              HasSubstr("latitude before longitude"));
+}
+
+TEST(ReadLayer, APointAtNoughtAndNoughtHasNoPlace) {
+  const WrittenFile file("a.geojson");
+  WrittenLayer written = Lines("GeoJSON", "EPSG:4326");
+  written.features = {{"POINT (0 0)", {"V-1"}}, {"POINT (-95.35 29.75)", {"V-2"}}};
+  WriteLayer(file.path(), written);
+  const auto layer = ReadLayer(file.path(), TableKind::kValves);
+  ASSERT_TRUE(layer.ok()) << layer.error().ToString();
+  EXPECT_EQ(layer->shapes[0].fault, "its coordinates are 0 and 0");
+  EXPECT_EQ(layer->shapes[1].kind, ShapeKind::kPoint);
+}
+
+TEST(ReadLayer, ACommaIsTheDecimalMarkOfBothColumnsWhereOneOfThemTells) {
+  const WrittenFile file("a.csv", "id;lon;lat\nv1;-97,501;31,2\nv2;-97,499;31,201\n");
+  const auto layer = ReadLayer(file.path(), TableKind::kValves);
+  ASSERT_TRUE(layer.ok()) << layer.error().ToString();
+  EXPECT_NEAR(layer->shapes[1].parts[0][0][0].longitude_deg, -97.499, 1e-12);
+  EXPECT_NEAR(layer->shapes[1].parts[0][0][0].latitude_deg, 31.201, 1e-12);
+}
+
 TEST(ReadLayer, OneStrayVertexCostsItsFeatureNotTheLayer) {
   const WrittenFile file("a.geojson");
   WrittenLayer written = Lines("GeoJSON", "EPSG:4326");

@@ -153,7 +153,8 @@ DecimalMark DecimalMarkOf(const std::vector<std::string>& cells) {
   bool point = false;
   for (const std::string& cell : cells) {
     bool about = false;
-    const std::string text = WithoutAbout(cell, about);
+    std::string text = WithoutAbout(cell, about);
+    if (!text.empty() && (text[0] == '-' || text[0] == '+')) text.erase(0, 1);
     const std::string number = text.substr(0, LengthOfNumber(text));
     const size_t last = number.find_last_of(".,");
     if (last == std::string::npos) continue;

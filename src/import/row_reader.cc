@@ -95,7 +95,7 @@ std::optional<MeasuredCell> RowReader::Measure(std::string_view field, const Bou
   const std::string text = Known(field);
   if (text.empty()) return std::nullopt;
   const ColumnChoice& column = *ColumnOf(field);
-  const auto number = ParseNumber(text, column.decimal_mark);
+  const auto number = ParseNumber(UnitBehind(column.dimension, text), column.decimal_mark);
   const auto out = [&](const std::string& reason) {
     LeaveOut(field, reason);
     return std::nullopt;

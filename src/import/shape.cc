@@ -95,6 +95,10 @@ Shape ShapeOf(const OGRGeometry* geometry) {
   }
   if (shape.kind == ShapeKind::kNone) return Faulty("its geometry is of a kind that is not understood");
   if (!IsFinite(shape)) return Faulty("a coordinate of it is no number");
+  // What is written where nobody knew the place. Common practice, no source.
+  const Position& first = shape.parts[0][0][0];
+  if (shape.kind == ShapeKind::kPoint && first.longitude_deg == 0 && first.latitude_deg == 0)
+    return Faulty("its coordinates are 0 and 0");
   return shape;
 }
 

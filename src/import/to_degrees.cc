@@ -34,10 +34,18 @@ std::optional<Position> BeyondDegrees(std::vector<Shape>& shapes) {
   return beyond;
 }
 
-std::string Written(const Position& at) {
-  char text[80];
-  std::snprintf(text, sizeof text, "%.2f %.2f", at.longitude_deg, at.latitude_deg);
+std::string Written(double coordinate) {
+  char text[32];
+  std::snprintf(text, sizeof text, std::abs(coordinate) < 1e9 ? "%.2f" : "%g", coordinate);
   return text;
+}
+std::string Written(const Position& at) { return Written(at.longitude_deg) + " " + Written(at.latitude_deg); }
+
+// Where the other way round they would be degrees, that is the likelier fault.
+std::string Advice(const Position& beyond) {
+  const std::string give = "give the right coordinate system with --crs EPSG:2278 or the like";
+  if (!IsInDegrees({beyond.latitude_deg, beyond.longitude_deg})) return "; " + give;
+  return "; they look like latitude before longitude: write longitude first, or " + give;
 }
 
 Status Transform(const OGRSpatialReference& from, std::vector<Shape>& shapes) {
@@ -69,17 +77,20 @@ Status Transform(const OGRSpatialReference& from, std::vector<Shape>& shapes) {
   return Ok();
 }
 
-// The mark of those that are not on the Earth.
-size_t FaultThoseOffTheEarth(std::vector<Shape>& shapes) {
+// A stray vertex costs its feature, not the layer: faults those that are not on the Earth, and says whether
+// they were most.
+bool FaultThoseOffTheEarth(std::vector<Shape>& shapes) {
+  size_t with_shape = 0;
   size_t faulty = 0;
   for (Shape& shape : shapes) {
+    with_shape += shape.kind == ShapeKind::kNone ? 0 : 1;
     bool off = false;
     EachPosition(shape, [&](const Position& at) { off = off || !IsInDegrees(at); });
     if (!off) continue;
     shape = {ShapeKind::kNone, {}, "its coordinates lie nowhere on the Earth in this coordinate system"};
     ++faulty;
   }
-  return faulty;
+  return 2 * faulty > with_shape;
 }
 
 }  // namespace
@@ -96,8 +107,10 @@ Result<std::string> ToDegrees(const std::string& file, const OGRSpatialReference
     from.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
   } else if (own != nullptr && !own->IsLocal()) {
     from = *own;
-  } else if (beyond) {
-    return BadInput("the layer says no coordinate system; give it with --crs EPSG:2278 or the like",
+  } else if (beyond && FaultThoseOffTheEarth(shapes)) {
+    const bool turned = IsInDegrees({beyond->latitude_deg, beyond->longitude_deg});
+    return BadInput(turned ? "the coordinates cannot be degrees" + Advice(*beyond)
+                           : "the layer says no coordinate system; give it with --crs EPSG:2278 or the like",
                     {file, {}, "", Written(*beyond)});
   } else {
     notes.emplace_back(
@@ -105,12 +118,8 @@ Result<std::string> ToDegrees(const std::string& file, const OGRSpatialReference
     return std::string("longitude and latitude");
   }
   name = from.GetName() != nullptr ? from.GetName() : "unnamed";
-  size_t with_shape = 0;
-  for (const Shape& shape : shapes) with_shape += shape.kind == ShapeKind::kNone ? 0 : 1;
-  // A stray vertex costs its feature, not the layer.
-  if (from.IsGeographic() != 0 && beyond && 2 * FaultThoseOffTheEarth(shapes) > with_shape) {
-    return BadInput("the coordinates cannot be the degrees of " + name +
-                        "; give the right coordinate system with --crs EPSG:2278 or the like",
+  if (from.IsGeographic() != 0 && beyond && FaultThoseOffTheEarth(shapes)) {
+    return BadInput("the coordinates cannot be the degrees of " + name + Advice(*beyond),
                     {file, {}, "", Written(*beyond)});
   }
   if (Status done = Transform(from, shapes); !done.ok()) {
@@ -118,7 +127,7 @@ Result<std::string> ToDegrees(const std::string& file, const OGRSpatialReference
     error.place.file = file;
     return error;
   }
-  if (2 * FaultThoseOffTheEarth(shapes) > with_shape) {
+  if (FaultThoseOffTheEarth(shapes)) {
     return BadInput("most of its coordinates lie nowhere on the Earth in " + name +
                         "; give the right coordinate system with --crs EPSG:2278 or the like",
                     {file, {}, "", ""});

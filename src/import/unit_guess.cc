@@ -21,7 +21,7 @@ BareNumbers NumbersOf(const Table& table, const ColumnChoice& choice) {
     if (SaysUnknown(row.cells[choice.column])) continue;
     std::string cell = row.cells[choice.column];
     if (!cell.empty() && cell[0] == '<') cell.erase(0, 1);
-    const auto number = ParseNumber(cell, choice.decimal_mark);
+    const auto number = ParseNumber(UnitBehind(choice.dimension, cell), choice.decimal_mark);
     if (!number.ok() || number->value <= 0) continue;
     if (const auto unit = FindUnit(choice.dimension, number->rest)) {
       numbers.families.push_back(unit->family);

@@ -1,6 +1,7 @@
 #include "import/units.h"
 
 #include <algorithm>
+#include <cctype>
 
 #include "core/quantity.h"
 #include "import/cell_words.h"
@@ -56,7 +57,7 @@ constexpr KnownUnit kUnits[] = {
     {"km", kLength, 1000, 0, kMetric, "km"},
     {"ft", kLength, kMetresPerFoot, 0, kUs, "ft feet foot ' lf linft lnft linearft linearfeet"},
     {"mm", kDiameter, 1e-3, 0, kMetric, "mm millimetre millimetres millimeters dn dnmm"},
-    {"in", kDiameter, kMetresPerInch, 0, kUs, "in inch inches \" '' ins inchdia"},
+    {"in", kDiameter, kMetresPerInch, 0, kUs, "in inch inches \" '' ins inchdia nps"},
     {"cm", kDiameter, 1e-2, 0, kMetric, "cm"},
     {"L/s", kFlow, 1e-3, 0, kMetric, "l/s lps l/sec litres/s litrespersecond ltr/s"},
     {"L/min", kFlow, 1e-3 / kSecondsPerMinute, 0, kMetric, "l/min lpm l/m litres/min litresperminute"},
@@ -126,6 +127,15 @@ std::optional<Unit> FindUnit(Dimension dimension, std::string_view text) {
     if (squeezed == Squeezed(known.name) || IsListed(squeezed, known.spellings)) return ToUnit(known);
   }
   return std::nullopt;
+}
+
+std::string UnitBehind(Dimension dimension, std::string_view text) {
+  const std::string trimmed = Trimmed(text);
+  const auto is_letter = [](char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; };
+  const auto number = std::find_if_not(trimmed.begin(), trimmed.end(), is_letter);
+  const std::string before(trimmed.begin(), number);
+  if (dimension != Dimension::kDiameter || !FindUnit(dimension, before)) return std::string(text);
+  return Trimmed(std::string(number, trimmed.end())) + " " + before;
 }
 
 std::string UnitNames(Dimension dimension) {

@@ -36,6 +36,10 @@ struct Unit {
 // Upper and lower case, full stops, brackets and spaces do not matter.
 std::optional<Unit> FindUnit(Dimension dimension, std::string_view text);
 
+// A size as pipe trades write it, with the unit behind the number: "DN150" is "150 DN", "NPS 6" is "6 NPS".
+// Anything else comes back as it is.
+std::string UnitBehind(Dimension dimension, std::string_view text);
+
 // Names of the units of that dimension, for messages: "m, ft".
 std::string UnitNames(Dimension dimension);
 

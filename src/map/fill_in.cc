@@ -7,6 +7,7 @@
 #include <map>
 
 #include "map/elevation.h"
+#include "map/map_index.h"
 #include "map/street_name.h"
 #include "network/roughness.h"
 #include "network/structure.h"
@@ -18,8 +19,6 @@ constexpr const char* kRule = "filled in from neighbours";
 constexpr size_t kMostNamed = 3;
 constexpr const char* kHowAlike[] = {", the same street", ", branches to ends like it",
                                      ""};  // in order of Among
-
-bool IsMain(const Link& link) { return link.kind == LinkKind::kPipe || link.kind == LinkKind::kCheck; }
 
 std::string Kilometres(double length_m) {
   char text[32];

@@ -82,7 +82,9 @@ void PreferNode(const Noding& noding, PlanePoint from, EndGap& gap) {
   }
 }
 
-std::optional<EndGap> GapAt(const Noding& noding, const SegmentGrid& grid, uint32_t node, double look_m) {
+}  // namespace
+
+std::optional<EndGap> FindGap(const Noding& noding, const SegmentGrid& grid, uint32_t node, double look_m) {
   const LinePlace end = noding.PlacesOf(node).front();
   const FlatLine& line = noding.lines()[end.line];
   const PlanePoint p = end.along_m <= 0 ? line.points.front() : line.points.back();
@@ -114,13 +116,11 @@ std::optional<EndGap> GapAt(const Noding& noding, const SegmentGrid& grid, uint3
   return std::nullopt;
 }
 
-}  // namespace
-
 std::vector<EndGap> FindGaps(const Noding& noding, const SegmentGrid& grid, double look_m) {
   std::vector<EndGap> gaps;
   for (uint32_t node = 0; node < noding.node_count(); ++node) {
     if (noding.Root(node) != node || noding.Degree(node) != 1) continue;
-    if (auto gap = GapAt(noding, grid, node, look_m)) gaps.push_back(*gap);
+    if (auto gap = FindGap(noding, grid, node, look_m)) gaps.push_back(*gap);
   }
   return gaps;
 }

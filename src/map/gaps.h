@@ -29,6 +29,9 @@ struct EndGap {
 inline constexpr double kWorthClosing = 5;
 inline constexpr double kWorthClosing_m = 0.5;
 
+// The nearest place within look_m of one free end that is worth closing as the lines are joined now.
+std::optional<EndGap> FindGap(const Noding& noding, const SegmentGrid& grid, uint32_t node, double look_m);
+
 // For every free end the nearest place within look_m that is worth closing, in no order. A node is taken
 // before a place between nodes if it is not much farther.
 // COST: a search round each free end; O(n) for a map of streets.

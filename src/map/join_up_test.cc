@@ -80,6 +80,17 @@ TEST(JoinUp, TwoEndsThatFaceEachOtherAreOneGap) {
   EXPECT_EQ(map.summary.parts, 1);
 }
 
+TEST(JoinUp, TheFarEndOfAShortPieceIsNotFoldedBackOnceItsNearEndIsJoined) {
+  auto mains = Comb(0);
+  mains.push_back(MainOf("piece", {{501, 0}, {504, 0}}));  // its far end is 4 m from the same place
+  JoinOptions options;
+  options.tolerance_m = 5;
+  const JoinedMap map = Joined(DrawingOf(mains), {}, options);
+  ASSERT_THAT(map.repairs, SizeIs(1));
+  EXPECT_NEAR(map.repairs[0].gap_m, 1, 1e-6);
+  EXPECT_THAT(ShapeOf(map).ends, SizeIs(2));
+}
+
 TEST(JoinUp, AHydrantAtTheEndSpeaksForATrueDeadEnd) {
   Drawing drawing = DrawingOf(Comb(0.9));
   drawing.things.push_back(ThingAt(ThingKind::kHydrant, {300.5, 1}));

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <queue>
 #include <set>
 
 #include "map/gaps.h"
@@ -96,27 +96,40 @@ void Joiner::Join(uint32_t line_a, uint32_t node_a, uint32_t line_b, uint32_t no
 }
 
 void Joiner::CloseGaps() {
-  auto gaps = FindGaps(noding_, grid_, GapModel::kLook_m);
+  const auto gaps = FindGaps(noding_, grid_, GapModel::kLook_m);
   model_ = GapModel(Distances_m(gaps), options_.tolerance_m);
-  std::sort(gaps.begin(), gaps.end(), [](const EndGap& a, const EndGap& b) {
-    return std::tuple(a.gap_m, a.from.x_m, a.from.y_m) < std::tuple(b.gap_m, b.from.x_m, b.from.y_m);
-  });
-  for (const EndGap& gap : gaps) {
-    if (noding_.Degree(gap.node) != 1) continue;  // joined meanwhile, from the other side
-    Repair repair = ProposalFor(gap);
-    const bool near = gap.gap_m <= model_.tolerance_m();
-    repair.made = near && repair.confidence >= kSureEnough;
-    if (repair.decision == Decision::kAccepted) repair.made = repair.made || IsProposed(repair);
-    if (repair.decision == Decision::kLocked) repair.made = true;
-    if (repair.decision == Decision::kRefused) repair.made = false;
-    if (!repair.made) {
-      gaps_left_.push_back(gap);
+  const auto later = [](const EndGap& a, const EndGap& b) {
+    return std::tuple(a.gap_m, a.from.x_m, a.from.y_m) > std::tuple(b.gap_m, b.from.x_m, b.from.y_m);
+  };
+  std::priority_queue queue(later, gaps);
+  while (!queue.empty()) {
+    const EndGap seen = queue.top();
+    queue.pop();
+    if (noding_.Degree(seen.node) != 1) continue;  // joined meanwhile, from the other side
+    // What was joined meanwhile may have made this gap one not worth closing, or moved the nearest place.
+    const auto gap = FindGap(noding_, grid_, noding_.Root(seen.node), GapModel::kLook_m);
+    if (!gap) continue;
+    if (gap->gap_m > seen.gap_m + options_.same_point_m) {
+      queue.push(*gap);
       continue;
     }
-    const uint32_t to = gap.to_node ? *gap.to_node : noding_.NodeAt(gap.to.line, gap.to.along_m);
-    Join(gap.line, gap.node, gap.to.line, to);
-    repairs_.push_back(std::move(repair));
+    CloseGap(*gap);
   }
+}
+
+void Joiner::CloseGap(const EndGap& gap) {
+  Repair repair = ProposalFor(gap);
+  repair.made = gap.gap_m <= model_.tolerance_m() && repair.confidence >= kSureEnough;
+  if (repair.decision == Decision::kAccepted) repair.made = repair.made || IsProposed(repair);
+  if (repair.decision == Decision::kLocked) repair.made = true;
+  if (repair.decision == Decision::kRefused) repair.made = false;
+  if (!repair.made) {
+    gaps_left_.push_back(gap);
+    return;
+  }
+  const uint32_t to = gap.to_node ? *gap.to_node : noding_.NodeAt(gap.to.line, gap.to.along_m);
+  Join(gap.line, gap.node, gap.to.line, to);
+  repairs_.push_back(std::move(repair));
 }
 
 Repair Joiner::ProposalFor(const EndGap& gap) const {
@@ -144,8 +157,11 @@ bool Joiner::IsProposed(const Repair& repair) const {
 // After all else: what an island or a crossing has brought to water needs its gap no more.
 void Joiner::OfferGapsLeft() {
   std::set<std::pair<uint32_t, uint32_t>> seen;  // two ends that face each other are one gap
-  for (const EndGap& gap : gaps_left_) {
-    if (noding_.Degree(gap.node) != 1) continue;
+  for (const EndGap& left : gaps_left_) {
+    if (noding_.Degree(left.node) != 1) continue;
+    const auto now = FindGap(noding_, grid_, noding_.Root(left.node), GapModel::kLook_m);
+    if (!now) continue;
+    const EndGap& gap = *now;
     if (gap.to_node && !seen.insert(std::minmax(gap.node, *gap.to_node)).second) continue;
     const auto island = islands_offered_.find(std::minmax(gap.line, gap.to.line));
     if (island != islands_offered_.end() && std::abs(island->second - gap.gap_m) < options_.same_point_m) {

@@ -38,6 +38,7 @@ class Joiner {
   bool Fed(uint32_t line) const { return fed_[PartOf(line)]; }
   void FindFedParts();
   void Join(uint32_t line_a, uint32_t node_a, uint32_t line_b, uint32_t node_b);
+  void CloseGap(const EndGap& gap);
   Repair ProposalFor(const EndGap& gap) const;
   bool IsProposed(const Repair& repair) const;
   bool HasFreeEndNear(LinePlace place, double within_m) const;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <vector>
@@ -9,11 +10,13 @@
 
 namespace lastreach {
 
-// The nearest place on one link.
+// The place on a link that is nearest to something.
 struct NearMain {
   LinkIndex link{};
   double along_m = 0;     // from the link's `from` end, in the link's own length
   double distance_m = 0;  // on the ground
+  PlanePoint at;          // on the link
+  PlanePoint from_at;     // on what was asked about
 };
 
 struct NearNode {
@@ -21,25 +24,42 @@ struct NearNode {
   double distance_m = 0;
 };
 
-// What of a network lies near a place on the ground: the pipes and check valves that have a line, and the
-// nodes that have a position. It keeps what the network was when it was made.
+// What of a network lies near a place on the ground: the links that have a line, and the nodes that have a
+// position. It keeps what the network was when it was made.
 //
-// COST: O(n log n) to make; a question O(log n + found).
+// COST: O(n log n) to make, n vertices; a question O(log n + found).
 class MapIndex {
  public:
-  MapIndex(const Network& network, const Plane& plane);
+  using Wanted = std::function<bool(LinkIndex)>;  // none: every link
+
+  // Only links that `taken` says yes to are in it; none: all.
+  explicit MapIndex(const Network& network, const std::function<bool(const Link&)>& taken = {});
   ~MapIndex();
   MapIndex(MapIndex&&) noexcept;
+  MapIndex& operator=(MapIndex&&) noexcept;
 
-  // Within `reach_m`, nearest first; of equals the one that stands first in the network. Each link once.
-  std::vector<NearMain> MainsWithin(PlanePoint at, double reach_m) const;
+  // Every wanted link within reach_m, once, at its nearest place; the nearest first, of equals the one that
+  // stands first in the network.
+  std::vector<NearMain> MainsWithin(PlanePoint at, double reach_m, const Wanted& wanted = {}) const;
+  // However far; none where no link is wanted.
+  std::optional<NearMain> NearestMain(PlanePoint at, const Wanted& wanted = {}) const;
+  // The nearest wanted link to any place of the lines of `links`; none where there is none. Crossing lines
+  // are 0 m apart.
+  std::optional<NearMain> NearestMainTo(const std::vector<LinkIndex>& links, const Wanted& wanted) const;
+  // Every link that the straight line from one point to another passes over, once, in order. Not those it
+  // meets within clear_m of one of their own ends, or of its own.
+  std::vector<LinkIndex> PassedOver(PlanePoint from, PlanePoint to, double clear_m) const;
   std::vector<NearNode> NodesWithin(PlanePoint at, double reach_m) const;
-  std::optional<NearMain> NearestMain(PlanePoint at) const;  // however far; none in an empty map
+
+  const Plane& plane() const;  // of all places: PlaneOf the network
 
  private:
   struct Impl;
   std::unique_ptr<Impl> impl_;
 };
+
+// Whether customers and things may hang on it: a pipe or a check valve.
+bool IsMain(const Link& link);
 
 // The plane round every position the network has.
 Plane PlaneOf(const Network& network);

@@ -1,11 +1,14 @@
 #include "map/map_index.h"
 
 #include <gtest/gtest.h>
+#include <rapidcheck.h>
 
+#include <cmath>
 #include <limits>
 #include <random>
 
 #include "map/hand_map.h"
+#include "map/test_network.h"
 
 namespace lastreach {
 namespace {
@@ -52,8 +55,8 @@ double BruteDistance_m(const Link& link, PlanePoint at, const Plane& plane) {
 TEST(MapIndex, FindsWhatLookingAtEveryMainFinds) {
   std::mt19937 random(4711);
   const Network network = Thrown(random, 400);
-  const Plane plane = PlaneOf(network);
-  const MapIndex index(network, plane);
+  const MapIndex index(network);
+  const Plane& plane = index.plane();
   std::uniform_real_distribution<double> anywhere(-4000, 4000);
   for (int i = 0; i < 500; ++i) {
     const PlanePoint at{anywhere(random), anywhere(random)};
@@ -83,8 +86,8 @@ TEST(MapIndex, FindsWhatLookingAtEveryMainFinds) {
 TEST(MapIndex, MeasuresAlongInTheLinksOwnLength) {
   Network network = HandNetwork({{"A", 0, 0}, {"B", 100, 100}}, {{"1", "A", "B", "", 0.15, {{100, 0}}}});
   network.links[0].length_m.value = 400;  // a tape's, twice the line's
-  const Plane plane = PlaneOf(network);
-  const MapIndex index(network, plane);
+  const MapIndex index(network);
+  const Plane& plane = index.plane();
   const auto near = index.NearestMain(plane.To(Spot(110, 50)));
   EXPECT_NEAR(near->along_m, 300, 0.01);
   EXPECT_NEAR(near->distance_m, 10, 1e-3);
@@ -93,9 +96,117 @@ TEST(MapIndex, MeasuresAlongInTheLinksOwnLength) {
 TEST(MapIndex, LeavesOutWhatHoldsNoCustomers) {
   Network network = HandNetwork({{"A", 0, 0}, {"B", 100, 0}}, {{"1", "A", "B"}});
   network.links[0].kind = LinkKind::kClosed;
-  const MapIndex index(network, PlaneOf(network));
+  const MapIndex index(network, IsMain);
   EXPECT_FALSE(index.NearestMain({0, 0}));
   EXPECT_TRUE(index.MainsWithin({0, 0}, 1e6).empty());
+}
+
+// --- lines drawn at random ---
+
+// A network of crooked lines within 400 m.
+Network AnyLines() {
+  Network network;
+  const int count = *rc::gen::inRange(1, 12);
+  for (int i = 0; i < count; ++i) {
+    Link link;
+    double length_m = 0;
+    PlanePoint last;
+    for (int k = *rc::gen::inRange(2, 5); k > 0; --k) {
+      const PlanePoint next{*rc::gen::inRange(-200, 200) * 1.0, *rc::gen::inRange(-200, 200) * 1.0};
+      if (!link.line.empty()) length_m += Distance_m(last, next);
+      link.line.push_back(NetworkPlane().From(next));
+      last = next;
+    }
+    link.length_m.value = length_m;
+    network.links.push_back(link);
+  }
+  return network;
+}
+
+// The slow way: every line is walked in steps of a thousandth of its parts.
+double SlowDistance_m(const Network& network, const Plane& plane, LinkIndex link, PlanePoint place) {
+  double least = 1e300;
+  const auto& line = network[link].line;
+  for (size_t k = 1; k < line.size(); ++k) {
+    const PlanePoint a = plane.To(line[k - 1]);
+    const PlanePoint b = plane.To(line[k]);
+    for (int i = 0; i <= 1000; ++i) {
+      const double s = i / 1000.0;
+      least = std::min(least, Distance_m(place, {a.x_m + s * (b.x_m - a.x_m), a.y_m + s * (b.y_m - a.y_m)}));
+    }
+  }
+  return least;
+}
+
+constexpr double kStep_m = 0.6;  // a thousandth of the longest part that fits
+
+TEST(MapIndex, TheNearestIsTheNearestOfAllWalked) {
+  EXPECT_TRUE(rc::check([] {
+    const Network network = AnyLines();
+    const MapIndex near(network);
+    const PlanePoint place{*rc::gen::inRange(-300, 300) * 1.0, *rc::gen::inRange(-300, 300) * 1.0};
+    const auto hit = near.NearestMain(place);
+    RC_ASSERT(hit.has_value());
+    double least = 1e300;
+    for (size_t i = 0; i < network.links.size(); ++i) {
+      least = std::min(least, SlowDistance_m(network, near.plane(), LinkIndex(i), place));
+    }
+    RC_ASSERT(hit->distance_m <= least + 1e-9);
+    RC_ASSERT(hit->distance_m >= least - kStep_m);
+    RC_ASSERT(std::abs(Distance_m(hit->at, place) - hit->distance_m) < 1e-9);
+  }));
+}
+
+TEST(MapIndex, WithinFindsEachLinkOnceAndNoneFarther) {
+  EXPECT_TRUE(rc::check([] {
+    const Network network = AnyLines();
+    const MapIndex near(network);
+    const double radius_m = *rc::gen::inRange(1, 200);
+    std::vector<int> times(network.links.size(), 0);
+    for (const NearMain& hit : near.MainsWithin({0, 0}, radius_m)) {
+      ++times[At(hit.link)];
+      RC_ASSERT(hit.distance_m <= radius_m);
+    }
+    for (size_t i = 0; i < times.size(); ++i) {
+      const double slow = SlowDistance_m(network, near.plane(), LinkIndex(i), {0, 0});
+      RC_ASSERT(times[i] <= 1);
+      if (slow <= radius_m) RC_ASSERT(times[i] == 1);
+      if (slow > radius_m + kStep_m) RC_ASSERT(times[i] == 0);
+    }
+  }));
+}
+
+TEST(MapIndex, TheNearestOfALineIsTheNearestOfAllItsPlaces) {
+  EXPECT_TRUE(rc::check([] {
+    const Network network = AnyLines();
+    if (network.links.size() < 2) return;
+    const MapIndex near(network);
+    const auto hit = near.NearestMainTo({LinkIndex(0)}, [](LinkIndex link) { return link != LinkIndex(0); });
+    RC_ASSERT(hit.has_value());
+    double least = 1e300;
+    const auto& line = network.links[0].line;
+    for (size_t k = 1; k < line.size(); ++k) {
+      const PlanePoint a = near.plane().To(line[k - 1]);
+      const PlanePoint b = near.plane().To(line[k]);
+      for (int i = 0; i <= 1000; ++i) {
+        const double s = i / 1000.0;
+        const auto other = near.NearestMain({a.x_m + s * (b.x_m - a.x_m), a.y_m + s * (b.y_m - a.y_m)},
+                                            [](LinkIndex link) { return link != LinkIndex(0); });
+        least = std::min(least, other->distance_m);
+      }
+    }
+    RC_ASSERT(hit->distance_m <= least + 1e-9);
+    RC_ASSERT(hit->distance_m >= least - kStep_m);
+  }));
+}
+
+TEST(MapIndex, SaysHowFarAlongTheLinkItIs) {
+  const TestNetwork network("junction A 0 0\njunction B 200 0\npipe A-B 150\n");
+  const MapIndex near(network);
+  const auto hit = near.NearestMain(near.plane().To(NetworkPlane().From({50, 7})));
+  ASSERT_TRUE(hit);
+  EXPECT_NEAR(hit->along_m, 50, 1e-3);
+  EXPECT_NEAR(hit->distance_m, 7, 1e-3);
 }
 
 }  // namespace

@@ -28,8 +28,8 @@ class Placer {
       : network_(network),
         things_(drawing.things),
         options_(options),
-        plane_(PlaneOf(network)),
-        index_(network, plane_) {
+        index_(network, IsMain),
+        plane_(index_.plane()) {
     Join();
   }
 
@@ -227,8 +227,8 @@ class Placer {
   Network& network_;
   const std::vector<DrawnThing>& things_;
   const PlaceOptions& options_;
-  Plane plane_;
   MapIndex index_;
+  const Plane& plane_;
   std::vector<std::vector<LinkIndex>> links_at_;
   PlaceSummary summary_;
 };

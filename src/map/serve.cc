@@ -5,9 +5,9 @@
 #include <cstdio>
 #include <tuple>
 
-#include "network/hydrant_leads.h"
 #include "map/map_index.h"
 #include "map/street_name.h"
+#include "network/hydrant_leads.h"
 
 namespace lastreach {
 namespace {
@@ -17,8 +17,6 @@ std::string PerDay(double m3_per_s) {
   std::snprintf(text, sizeof text, "%.4g m3/d", m3_per_s * kSecondsPerDay);
   return text;
 }
-
-bool IsMain(const Link& link) { return link.kind == LinkKind::kPipe || link.kind == LinkKind::kCheck; }
 
 class Server {
  public:
@@ -136,11 +134,10 @@ class Server {
   }
 
   void ByService() {
-    const Plane plane = PlaneOf(network_);
-    const MapIndex index(network_, plane);
+    const MapIndex index(network_, IsMain);
     for (const Link& link : network_.links) streets_.push_back(PlainStreet(link.street));
     for (size_t i = 0; i < services_.size(); ++i) {
-      const PlanePoint at = plane.To(services_[i].at);
+      const PlanePoint at = index.plane().To(services_[i].at);
       const std::optional<NearMain> main = MainOf(i, at, index);
       const Sourced<double> demand = DemandOf(services_[i]);
       if (!main) {

@@ -69,10 +69,13 @@ GapModel::GapModel(std::vector<double> gaps_m, std::optional<double> set) : gaps
 }
 
 double GapModel::Ends_per_m(double at_m) const {
-  const double from_m = at_m / 1.5;
-  const double to_m = at_m * 1.5;
-  const long count = CountBetween(gaps_m_, from_m, to_m);
-  return count < 3 ? 0 : static_cast<double>(count) / (to_m - from_m);
+  // A narrow window tells where the crowd ends; a wide one is needed where there are few to see.
+  for (const double factor : {1.25, 1.5}) {
+    const long count = CountBetween(gaps_m_, at_m / factor, at_m * factor);
+    const long enough = factor < 1.5 ? 8 : 3;
+    if (count >= enough) return static_cast<double>(count) / (at_m * factor - at_m / factor);
+  }
+  return 0;
 }
 
 double GapModel::Chance(double gap_m) const {

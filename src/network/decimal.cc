@@ -60,7 +60,7 @@ std::string ToDecimal(double value, int shift) {
   if (exponent < 0) return sign + "0." + std::string(static_cast<size_t>(-exponent) - 1, '0') + digits;
   if (count <= exponent + 1)
     return sign + digits + std::string(static_cast<size_t>(exponent) + 1 - static_cast<size_t>(count), '0');
-  const auto whole = static_cast<size_t>(exponent + 1);
+  const size_t whole = static_cast<size_t>(exponent) + 1;
   return sign + digits.substr(0, whole) + "." + digits.substr(whole);
 }
 

@@ -54,6 +54,7 @@ struct QuietPlace {
   std::string fed_by;  // "8-in main in Elm Street, from tank Hilltop"
   std::string outlet;  // hydrant or blow-off at the end; empty for none
   std::vector<std::string> notes;
+  std::optional<LinkIndex> fed_through;  // the main that fed_by names, of the first arm; not stored
   friend bool operator==(const QuietPlace&, const QuietPlace&) = default;
 };
 

@@ -8,7 +8,7 @@
 #include <sstream>
 
 #include "app/test_program.h"
-#include "map/ends.h"
+#include "ends/quiet_places.h"
 #include "network/csv_table.h"
 
 namespace lastreach {

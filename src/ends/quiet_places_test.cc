@@ -1,4 +1,4 @@
-#include "map/ends.h"
+#include "ends/quiet_places.h"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

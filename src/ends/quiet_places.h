@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "map/end_options.h"
+#include "ends/end_options.h"
 #include "network/network.h"
 #include "network/quiet_place.h"
 
@@ -15,9 +15,9 @@ namespace lastreach {
 //   shut valve   the same where a shut link goes on; each side of a valve is a place
 //   maybe a gap  the same without hydrant or blow-off, close to another main it is not joined to nearby
 //   hydrant lead a few metres from a fork to a hydrant
-//   null point   where water of both ends of a link meets and stands (shortest_feed.h); not looked for in
-//   parts
-//                where nothing is known to be drawn, as there the water would meet everywhere
+//   null point   where water of both ends of a link meets (shortest_feed.h) and is old or stands
+//                (null_points.h); not looked for in parts where nothing is known to be drawn, as there the
+//                water would meet everywhere
 //
 // Each with its reach (reach_trace.h). The reach of a null point has both arms: first the one in which water
 // is longer on its way, from its tee to the meeting place, then the other, from its own tee to the same place
@@ -28,7 +28,9 @@ namespace lastreach {
 //
 // Flows and days are estimates without a solver. REQUIRES: connections in order of link, then along it.
 // COST: O(links log links) and the length of all reaches; 100,000 links in about a second.
-std::vector<QuietPlace> FindQuietPlaces(const Network& network, const EndOptions& options = {});
+// `meetings`, where given, tells how many places where two waters meet were looked at: one a loop.
+std::vector<QuietPlace> FindQuietPlaces(const Network& network, const EndOptions& options = {},
+                                        int* meetings = nullptr);
 
 // How many of the pieces of a null point's reach are its first arm; all of them for other kinds.
 size_t FirstArm(const QuietPlace& place);

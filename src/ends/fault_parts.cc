@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "map/fault_finder.h"
+#include "ends/fault_finder.h"
 
 namespace lastreach {
 
@@ -53,7 +53,7 @@ void FaultFinder::AddIsland(uint32_t part, const std::vector<LinkIndex>& links,
     return;
   }
   const auto gap =
-      near_.NearestTo(links, [&](LinkIndex link) { return is_fed[part_of(network_[link].from)] != 0; });
+      near_.NearestMainTo(links, [&](LinkIndex link) { return is_fed[part_of(network_[link].from)] != 0; });
   Fault& fault = Add(FaultKind::kIsland, Weight(services, length_m), 1, what + " have no way to a source",
                      "join them to the mains on the map, or take them off it if they are not in use");
   if (gap) {

@@ -1,11 +1,11 @@
-#include "map/faults.h"
+#include "ends/faults.h"
 
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <utility>
 
-#include "map/fault_finder.h"
+#include "ends/fault_finder.h"
 
 namespace lastreach {
 
@@ -84,6 +84,7 @@ std::vector<Fault> FindFaults(const Network& network, const MapRecords& records,
   finder.FindThingsOffMains();
   finder.FindDoubledMains();
   finder.FindMaybeGaps();
+  finder.FindLinesThatMayBeNoMain();
   return finder.Ranked();
 }
 
@@ -119,6 +120,10 @@ std::string_view ToText(FaultKind kind) {
       return "doubled main";
     case FaultKind::kMaybeGap:
       return "maybe a gap";
+    case FaultKind::kBridges:
+      return "bridges";
+    case FaultKind::kMaybeNoMain:
+      return "may be no main";
   }
   return "";
 }

@@ -1,4 +1,4 @@
-#include "map/along.h"
+#include "ends/along.h"
 
 #include <algorithm>
 

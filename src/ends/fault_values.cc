@@ -3,7 +3,7 @@
 #include <cstdio>
 #include <map>
 
-#include "map/fault_finder.h"
+#include "ends/fault_finder.h"
 
 namespace lastreach {
 namespace {

@@ -4,9 +4,11 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
-#include "map/end_options.h"
-#include "map/near_mains.h"
+#include "ends/end_options.h"
+#include "map/map_index.h"
+#include "network/repair.h"
 #include "network/structure.h"
 
 namespace lastreach {
@@ -31,8 +33,13 @@ class MaybeGaps {
   const Network& network_;
   const EndOptions& options_;
   Adjacency adjacency_;
-  NearMains near_;
+  MapIndex near_;
 };
+
+// How far to look, given what joining up did: three times the widest gap that it closed by itself between
+// ends and lines, 8 m at least, since where a drawing is coarse a gap it left open is wider too. Common
+// practice, no source.
+double GapLook_m(const std::vector<Repair>& repairs);
 
 // "ends 3.1 m from the 200 mm (8 in) main in Oak Street, not joined there: perhaps only the drawing stops"
 std::string Describe(const MaybeGap& gap, const Network& network);

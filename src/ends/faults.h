@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "core/position.h"
-#include "map/ends.h"
+#include "ends/quiet_places.h"
 #include "network/drawing.h"
 #include "network/network.h"
 #include "network/quiet_place.h"
@@ -31,6 +31,8 @@ enum class FaultKind {
   kThingOffMain,
   kDoubledMain,
   kMaybeGap,
+  kBridges,
+  kMaybeNoMain,
 };
 
 // One fault, where it is, what it does to the answer, and what would mend it.
@@ -66,12 +68,17 @@ struct FaultOptions {
   double service_reach_m = 150;
   double doubled_within_m = 1;   // two mains that run side by side closer than this
   double doubled_length_m = 10;  // for at least this length
+  double bridge_below = 0.2;     // a crossing offered with less confidence is plainly a bridge
+  // A straight stretch of a drawn main longer than this that passes over so many other mains without a joint
+  // may be a line somebody drew to try the program, or a note.
+  double long_straight_m = 1000;
+  int passes_over = 5;
 };
 
 // Everything about the map that would change what is said of its ends, the worst first, each with its place
 // and a mend. Services without a main are put together where they stand in one square of 200 m, lines set
-// aside by their reason, missing elevations into one. COST: O((links + services + things) log links); 100,000
-// links in a few seconds.
+// aside by their reason, crossings that are plainly bridges and missing elevations into one each. COST:
+// O((links + services + things) log links); 100,000 links in a few seconds.
 std::vector<Fault> FindFaults(const Network& network, const MapRecords& records,
                               const FaultOptions& options = {});
 

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "map/end_options.h"
-#include "map/shortest_feed.h"
+#include "ends/end_options.h"
+#include "ends/shortest_feed.h"
 #include "network/quiet_place.h"
 #include "network/structure.h"
 
@@ -58,6 +58,8 @@ class ReachTracer {
 
   // "200 mm (8 in) main in Elm Street, from tank Hilltop": what brings water to the tee of an arm.
   std::string FedBy(const Arm& arm) const;
+  // The main of those words; none where water comes in at the tee.
+  std::optional<LinkIndex> FedThrough(const Arm& arm) const;
 
  private:
   struct Branches;

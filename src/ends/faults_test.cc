@@ -1,4 +1,4 @@
-#include "map/faults.h"
+#include "ends/faults.h"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

@@ -1,4 +1,4 @@
-#include "map/maybe_gap.h"
+#include "ends/maybe_gap.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -8,7 +8,7 @@
 #include <utility>
 #include <vector>
 
-#include "map/reach_trace.h"
+#include "ends/reach_trace.h"
 
 namespace lastreach {
 namespace {
@@ -39,7 +39,7 @@ Ways WaysFrom(NodeIndex start, double limit_m, const Network& network, const Adj
   return ways;
 }
 
-std::optional<double> WayTo(const PlaceOnMain& hit, const Ways& ways, const Network& network) {
+std::optional<double> WayTo(const NearMain& hit, const Ways& ways, const Network& network) {
   const Link& link = network[hit.link];
   std::optional<double> least;
   const auto take = [&](NodeIndex node, double more_m) {
@@ -60,18 +60,28 @@ MaybeGaps::MaybeGaps(const Network& network, const EndOptions& options)
 std::optional<MaybeGap> MaybeGaps::At(NodeIndex end) const {
   const Node& node = network_[end];
   if (!node.at) return {};
-  const std::vector<PlaceOnMain> hits = near_.Within(near_.plane().To(*node.at), options_.gap_look_m);
+  const std::vector<NearMain> hits = near_.MainsWithin(near_.plane().To(*node.at), options_.gap_look_m);
   if (hits.size() < 2) return {};  // its own main is one
   const Ways ways = WaysFrom(end, options_.joined_within_gaps * options_.gap_look_m, network_, adjacency_);
   // Two points a hand apart may be one, drawn twice.
   constexpr double kSamePlace_m = 0.1;
-  for (const PlaceOnMain& hit : hits) {
+  for (const NearMain& hit : hits) {
     const std::optional<double> round_m = WayTo(hit, ways, network_);
     const double gap_m = std::max(hit.distance_m, kSamePlace_m);
     if (round_m && *round_m <= options_.joined_within_gaps * gap_m) continue;
     return MaybeGap{hit.link, hit.distance_m, round_m};
   }
   return {};
+}
+
+double GapLook_m(const std::vector<Repair>& repairs) {
+  constexpr double kTimes = 3;
+  double look_m = EndOptions{}.gap_look_m;
+  for (const Repair& repair : repairs) {
+    const bool at_an_end = repair.kind == RepairKind::kEndToEnd || repair.kind == RepairKind::kEndToLine;
+    if (repair.made && !repair.decision && at_an_end) look_m = std::max(look_m, kTimes * repair.gap_m);
+  }
+  return look_m;
 }
 
 std::string Describe(const MaybeGap& gap, const Network& network) {

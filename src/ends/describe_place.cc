@@ -1,4 +1,4 @@
-#include "map/describe_place.h"
+#include "ends/describe_place.h"
 
 #include <cmath>
 #include <cstdio>
@@ -42,6 +42,7 @@ void TakeArm(const Arm& arm, const ReachTracer& tracer, QuietPlace& place) {
   place.days_to_last_customer = arm.days_to_last_customer;
   place.days_from_source = arm.days_from_source;
   place.fed_by = tracer.FedBy(arm);
+  place.fed_through = tracer.FedThrough(arm);
   if (tracer.feed().is_assumed[At(arm.tee)] != 0) {
     place.notes.push_back("nothing on the map feeds this part; taken as fed at its widest main");
   }

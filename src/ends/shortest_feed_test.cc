@@ -1,4 +1,4 @@
-#include "map/shortest_feed.h"
+#include "ends/shortest_feed.h"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

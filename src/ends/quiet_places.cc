@@ -1,4 +1,4 @@
-#include "map/ends.h"
+#include "ends/quiet_places.h"
 
 #include <algorithm>
 #include <cmath>
@@ -6,11 +6,11 @@
 #include <limits>
 #include <tuple>
 
-#include "map/describe_place.h"
+#include "ends/describe_place.h"
+#include "ends/maybe_gap.h"
+#include "ends/null_points.h"
+#include "ends/reach_trace.h"
 #include "network/hydrant_leads.h"
-#include "map/maybe_gap.h"
-#include "map/null_points.h"
-#include "map/reach_trace.h"
 
 namespace lastreach {
 namespace {
@@ -35,7 +35,7 @@ class EndFinder {
     }
   }
 
-  std::vector<QuietPlace> Find() const {
+  std::vector<QuietPlace> Find(int& meetings) const {
     std::vector<QuietPlace> places;
     for (size_t i = 0; i < network_.nodes.size(); ++i) {
       if (IsFeeder(network_.nodes[i])) continue;
@@ -48,7 +48,8 @@ class EndFinder {
       }
     }
     for (size_t i = 0; i < network_.links.size(); ++i) {
-      if (feed_.links[i].fed_by != FedBy::kBoth) continue;
+      if (!WatersMeetOn(LinkIndex(i), network_, feed_)) continue;
+      ++meetings;
       if (auto place = QuietMeetingPoint(LinkIndex(i), tracer_)) places.push_back(std::move(*place));
     }
     return places;
@@ -135,8 +136,10 @@ auto RankOf(const QuietPlace& place) {
 
 }  // namespace
 
-std::vector<QuietPlace> FindQuietPlaces(const Network& network, const EndOptions& options) {
-  std::vector<QuietPlace> places = EndFinder(network, options).Find();
+std::vector<QuietPlace> FindQuietPlaces(const Network& network, const EndOptions& options, int* meetings) {
+  int looked_at = 0;
+  std::vector<QuietPlace> places = EndFinder(network, options).Find(looked_at);
+  if (meetings != nullptr) *meetings = looked_at;
   std::stable_sort(places.begin(), places.end(),
                    [](const QuietPlace& a, const QuietPlace& b) { return RankOf(a) < RankOf(b); });
   for (size_t i = 0; i < places.size(); ++i) {

@@ -3,7 +3,7 @@
 #include <cstdio>
 #include <map>
 
-#include "map/fault_finder.h"
+#include "ends/fault_finder.h"
 
 namespace lastreach {
 
@@ -12,7 +12,7 @@ double FaultFinder::WeightBeyond(const Repair& repair) const {
   constexpr double kSamePlace_m = 0.5;
   double weight = 1;
   for (const Position& place : {repair.at, repair.other}) {
-    for (const PlaceOnMain& hit : near_.Within(near_.plane().To(place), kSamePlace_m)) {
+    for (const NearMain& hit : near_.MainsWithin(near_.plane().To(place), kSamePlace_m)) {
       const Link& link = network_[hit.link];
       const NodeIndex node = hit.along_m < link.length_m.value / 2 ? link.from : link.to;
       weight = std::max(weight, Weight(feed_.services[At(node)], 0));
@@ -39,12 +39,40 @@ void FaultFinder::AddRepair(const Repair& repair) {
   fault.features = {repair.first, repair.second};
 }
 
+// Weighs as much as the worst of them: nobody supposes that all were joints.
+void FaultFinder::AddBridges(const std::vector<const Repair*>& bridges) {
+  const auto share = [this](const Repair* r) { return WeightBeyond(*r) * r->confidence; };
+  const Repair* worst = *std::max_element(bridges.begin(), bridges.end(),
+                                          [&](const auto* a, const auto* b) { return share(a) < share(b); });
+  char least[32];
+  std::snprintf(least, sizeof least, "%.0f %%", 100 * options_.bridge_below);
+  const bool is_one = bridges.size() == 1;
+  Fault& fault = Add(FaultKind::kBridges, WeightBeyond(*worst), worst->confidence,
+                     Counted(static_cast<int>(bridges.size()), "plain crossing") + (is_one ? " is" : " are") +
+                         " taken for bridges, none with a chance of " + least +
+                         " to be a joint: if one is, water goes another way there",
+                     "look at those you know, " + worst->id +
+                         " first; lastreach map --all lists them and --accept joins one");
+  fault.at = worst->at;
+  fault.where = worst->id;
+  for (const Repair* bridge : bridges) {
+    fault.features.push_back(bridge->first);
+    fault.features.push_back(bridge->second);
+  }
+}
+
 void FaultFinder::FindDoubtfulRepairs() {
+  std::vector<const Repair*> bridges;
   for (size_t i = 0; i < records_.repairs.size(); ++i) {
     const Repair& repair = records_.repairs[i];
     if (repair.decision || is_told_[i] != 0) continue;
-    if (!repair.made || repair.confidence < options_.unsure_below) AddRepair(repair);
+    if (!repair.made && repair.kind == RepairKind::kCrossing && repair.confidence < options_.bridge_below) {
+      bridges.push_back(&repair);
+    } else if (!repair.made || repair.confidence < options_.unsure_below) {
+      AddRepair(repair);
+    }
   }
+  if (!bridges.empty()) AddBridges(bridges);
 }
 
 void FaultFinder::FindSetAside() {

@@ -1,4 +1,4 @@
-#include "map/reach_trace.h"
+#include "ends/reach_trace.h"
 
 #include <algorithm>
 #include <cmath>
@@ -241,25 +241,29 @@ std::string WordsFor(const Link& link) {
   return link.street.empty() ? words : words + " in " + link.street;
 }
 
+std::optional<LinkIndex> ReachTracer::FedThrough(const Arm& arm) const {
+  std::optional<LinkIndex> before = feed_.parent[At(arm.tee)];
+  const auto& root = feed_.root[At(arm.tee)];
+  if (before || (root && IsFeeder(network_[*root]))) return before;
+  for (const Way& way : adjacency_.From(arm.tee)) {  // the widest main at the assumed inlet
+    if (!arm.pieces.empty() && way.link == arm.pieces.front().link) continue;
+    if (!before ||
+        WidthOf_m(network_[way.link], options_.feed) > WidthOf_m(network_[*before], options_.feed)) {
+      before = way.link;
+    }
+  }
+  return before;
+}
+
 std::string ReachTracer::FedBy(const Arm& arm) const {
   std::string from;
   const auto& root = feed_.root[At(arm.tee)];
   if (root && IsFeeder(network_[*root])) {
     from = std::string(ToText(network_[*root].kind)) + " " + network_[*root].id;
   }
-  auto before = feed_.parent[At(arm.tee)];
-  if (!before) {
-    if (!from.empty()) return from;
-    for (const Way& way : adjacency_.From(arm.tee)) {  // the widest main at the assumed inlet
-      if (!arm.pieces.empty() && way.link == arm.pieces.front().link) continue;
-      if (!before ||
-          WidthOf_m(network_[way.link], options_.feed) > WidthOf_m(network_[*before], options_.feed)) {
-        before = way.link;
-      }
-    }
-  }
-  if (!before) return "";
-  return WordsFor(network_[*before]) + (from.empty() ? "" : ", from " + from);
+  const std::optional<LinkIndex> through = FedThrough(arm);
+  if (!through) return from;
+  return WordsFor(network_[*through]) + (from.empty() ? "" : ", from " + from);
 }
 
 }  // namespace lastreach

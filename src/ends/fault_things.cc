@@ -3,8 +3,8 @@
 #include <map>
 #include <set>
 
-#include "map/along.h"
-#include "map/fault_finder.h"
+#include "ends/along.h"
+#include "ends/fault_finder.h"
 
 namespace lastreach {
 
@@ -28,7 +28,7 @@ void FaultFinder::AddServiceGroup(const std::vector<size_t>& services) {
   for (const size_t i : services) {
     const DrawnService& service = records_.drawing.services[i];
     count += service.count;
-    const auto main = near_.Nearest(near_.plane().To(service.at));
+    const auto main = near_.NearestMain(near_.plane().To(service.at));
     if (main && (nearest_m < 0 || main->distance_m < nearest_m)) nearest_m = main->distance_m;
   }
   Fault& fault = Add(FaultKind::kServiceWithoutMain, Weight(count, 0), 1,
@@ -44,7 +44,7 @@ void FaultFinder::AddServiceGroup(const std::vector<size_t>& services) {
 
 void FaultFinder::FindThingsOffMains() {
   for (const DrawnThing& thing : records_.drawing.things) {
-    const auto main = near_.Nearest(near_.plane().To(thing.at));
+    const auto main = near_.NearestMain(near_.plane().To(thing.at));
     if (main && main->distance_m <= options_.thing_reach_m) continue;
     const bool feeds = thing.kind == ThingKind::kSource || thing.kind == ThingKind::kTank;
     const std::string name = std::string(ToText(thing.kind)) + (thing.name.empty() ? "" : " " + thing.name);
@@ -63,8 +63,8 @@ void FaultFinder::FindThingsOffMains() {
 bool FaultFinder::RunsBeside(LinkIndex link, LinkIndex other) const {
   for (const double share : {0.2, 0.35, 0.5, 0.65, 0.8}) {
     const auto place = PositionAlong(network_[link], share * network_[link].length_m.value);
-    const auto hits = near_.Within(near_.plane().To(*place), options_.doubled_within_m,
-                                   [other](LinkIndex l) { return l == other; });
+    const auto hits = near_.MainsWithin(near_.plane().To(*place), options_.doubled_within_m,
+                                        [other](LinkIndex l) { return l == other; });
     if (hits.empty()) return false;
   }
   return true;
@@ -75,7 +75,7 @@ void FaultFinder::FindDoubledMains() {
     const Link& link = network_.links[i];
     if (link.line.size() < 2 || link.length_m.value < options_.doubled_length_m) continue;
     const auto middle = PositionAlong(link, link.length_m.value / 2);
-    for (const PlaceOnMain& hit : near_.Within(near_.plane().To(*middle), options_.doubled_within_m)) {
+    for (const NearMain& hit : near_.MainsWithin(near_.plane().To(*middle), options_.doubled_within_m)) {
       const Link& other = network_[hit.link];
       // The shorter of the two is told, the later one of two as long.
       const bool is_shorter = link.length_m.value != other.length_m.value

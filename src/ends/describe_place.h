@@ -1,6 +1,6 @@
 #pragma once
 
-#include "map/reach_trace.h"
+#include "ends/reach_trace.h"
 
 namespace lastreach {
 

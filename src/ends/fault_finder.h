@@ -3,9 +3,9 @@
 #include <string>
 #include <vector>
 
-#include "map/faults.h"
-#include "map/near_mains.h"
-#include "map/shortest_feed.h"
+#include "ends/faults.h"
+#include "ends/shortest_feed.h"
+#include "map/map_index.h"
 #include "network/structure.h"
 
 namespace lastreach {
@@ -26,6 +26,7 @@ class FaultFinder {
   void FindThingsOffMains();
   void FindDoubledMains();
   void FindMaybeGaps();
+  void FindLinesThatMayBeNoMain();  // fault_lines.cc
 
   std::vector<Fault> Ranked();  // and gives them up
 
@@ -37,6 +38,7 @@ class FaultFinder {
   void PutAt(Fault& fault, LinkIndex link) const;  // place, street and feature of a link
   void AddIsland(uint32_t part, const std::vector<LinkIndex>& links, const std::vector<char>& is_fed);
   void AddRepair(const Repair& repair);
+  void AddBridges(const std::vector<const Repair*>& bridges);
   void AddServiceGroup(const std::vector<size_t>& services);
   double WeightBeyond(const Repair& repair) const;
   bool RunsBeside(LinkIndex link, LinkIndex other) const;
@@ -47,7 +49,7 @@ class FaultFinder {
   Adjacency adjacency_;
   ShortestFeed feed_;
   Parts parts_;
-  NearMains near_;
+  MapIndex near_;
   std::vector<int> services_;  // size links
   std::vector<char> is_told_;  // size repairs: an island's fault tells it
   double all_ = 0;             // Weight of the whole system
