@@ -5,9 +5,9 @@
 #include <cstdio>
 #include <tuple>
 
-#include "network/hydrant_leads.h"
 #include "map/map_index.h"
 #include "map/street_name.h"
+#include "network/hydrant_leads.h"
 
 namespace lastreach {
 namespace {

@@ -23,7 +23,7 @@ struct ServeOptions {
   // Common practice, no source.
   double transmission_diameter_m = 0.4;
   // A piece to a hydrant shorter than this is no main and serves nobody. DEFAULT: as ends are told
-  // (end_options.h); common practice, no source.
+  // (ends/end_options.h); common practice, no source.
   double hydrant_lead_m = 15;
   // Of a connection nobody metered. DEFAULT: 150 gal/d, the same as planning a reach takes where nothing is
   // known; common practice, no source.
