@@ -162,8 +162,7 @@ std::string LineWith(const std::string& text, const std::string& word) {
   return "";
 }
 
-// 300 m of 150 mm hold 5.3 m3; 100 m at 2 m3/d and 100 m at 1 m3/d after the first 50 m at 2 m3/d... the last
-// house stands 250 m from the well: pi/4 0.0225 (150 / 2 + 100 / 1) = 3.1 days.
+// 300 m of 150 mm hold 5.3 m3. 150 m at 2 m3/d, then 100 m at 1 m3/d: pi/4 0.0225 (150/2 + 100/1) = 3.1 days.
 TEST_F(EndsCommand, TextHasOneLineAPlaceWithItsNumbers) {
   PutNetwork();
   const Answer answer = RunProgram({"ends", project_});

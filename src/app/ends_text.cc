@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <cmath>
 #include <cstdio>
 #include <map>
 #include <ostream>
@@ -30,6 +29,9 @@ std::string WhereOf(const Network& network, const QuietPlace& place) {
   return place.zone.empty() ? "link " + network[place.reach.back().link].id : place.zone;
 }
 
+// Two digits, and no part of a metre.
+std::string Metres(double length_m) { return length_m < 10 ? Number("%.0f", length_m) : TwoDigits(length_m); }
+
 // "200 Elm Street": the main's millimetres and street.
 std::string FedByOf(const Network& network, const QuietPlace& place) {
   if (!place.fed_through) return place.fed_by.empty() ? "-" : place.fed_by;
@@ -56,14 +58,13 @@ std::string Table(const EndsFound& found, size_t shown) {
     const QuietPlace& place = found.places[i];
     const EndOutlook& outlook = found.outlooks[i];
     const std::string beyond = place.services_beyond > 0 ? "+" + std::to_string(place.services_beyond) : "";
-    rows.push_back({place.id, std::string(ToText(place.kind)),
-                    Shortened(WhereOf(found.network, place), kWidestWord), TwoDigits(place.length_m),
-                    TwoDigits(place.volume_m3), std::to_string(place.services) + beyond,
-                    place.days_to_last_customer ? TwoDigits(*place.days_to_last_customer) : "-",
-                    TwoDigits(std::round(place.tail_m)),
-                    !outlook.device.empty() ? outlook.device
-                    : place.outlet.empty()  ? "-"
-                                            : place.outlet});
+    rows.push_back(
+        {place.id, std::string(ToText(place.kind)), Shortened(WhereOf(found.network, place), kWidestWord),
+         Metres(place.length_m), TwoDigits(place.volume_m3), std::to_string(place.services) + beyond,
+         place.days_to_last_customer ? TwoDigits(*place.days_to_last_customer) : "-", Metres(place.tail_m),
+         !outlook.device.empty() ? outlook.device
+         : place.outlet.empty()  ? "-"
+                                 : place.outlet});
     if (has_lows) rows.back().push_back(BandOf(outlook));
     rows.back().push_back(Shortened(FedByOf(found.network, place), kWidestWord));
   }

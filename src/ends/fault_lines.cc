@@ -9,6 +9,8 @@ namespace lastreach {
 void FaultFinder::FindLinesThatMayBeNoMain() {
   constexpr double kClear_m = 0.5;
   for (const DrawnMain& main : records_.drawing.mains) {
+    const bool is_trunk = main.diameter && main.diameter->value.metres() >= options_.trunk_m;
+    if (is_trunk || main.status != MainStatus::kInUse) continue;
     std::set<FeatureKey> passed;
     double longest_m = 0;
     for (size_t k = 1; k < main.line.size(); ++k) {
