@@ -10,8 +10,8 @@
 namespace lastreach {
 namespace {
 
-// As many as a screen and a sheet of paper hold with what stands round them.
-constexpr size_t kWidestWord = 18;
+// So that a line stays within 100 letters: a screen, or a sheet of paper on its side.
+constexpr size_t kWidestWord = 16;
 
 std::string Number(const char* format, double value) {
   char text[64];
@@ -51,7 +51,7 @@ std::string Table(const EndsFound& found, size_t shown) {
   const bool has_lows = std::any_of(found.outlooks.begin(), found.outlooks.end(),
                                     [](const EndOutlook& outlook) { return outlook.low.has_value(); });
   std::vector<std::vector<std::string>> rows = {
-      {"id", "kind", "where", "m", "m3", "services", "days", "tail m", "outlet"}};
+      {"id", "kind", "where", "m", "m3", "serv.", "days", "tail m", "outlet"}};
   if (has_lows) rows[0].emplace_back("lowest mg/L");
   rows[0].emplace_back("fed by, mm");
   for (size_t i = 0; i < shown; ++i) {
@@ -79,7 +79,7 @@ std::string WithoutResidual(const EndsFound& found, size_t shown) {
   }
   std::string text;
   for (const auto& [why, count] : counts) {
-    text += "No residual predicted for " + std::to_string(count) + " of them: " + why + ".\n";
+    text += "No residual predicted for " + std::to_string(count) + " of them:\n  " + why + "\n";
   }
   return text;
 }

@@ -28,8 +28,8 @@ void FaultFinder::FindLinesThatMayBeNoMain() {
     Fault& fault = Add(FaultKind::kMaybeNoMain, Weight(0, longest_m), 0.5,
                        Metres(longest_m) + " dead straight over " +
                            Counted(static_cast<int>(passed.size()), "other main") +
-                           " without a joint: perhaps a trial line or a note",
-                       "see what it is, and take it off the layer of mains if it is none");
+                           " without a joint: perhaps a stray point, a trial line or a note",
+                       "see what it is: mend the line, or take it off the layer of mains if it is none");
     fault.at = main.line.front();
     fault.where = main.key.layer + " " + main.key.key;
     fault.features = {main.key};
