@@ -147,10 +147,10 @@ void AddCheckCommand(CLI::App& app, Surroundings& around, Action& action) {
   auto* command =
       app.add_subcommand("check", "Faults of the map and the records, ranked, each with a place and a mend");
   command->footer(
-      "\nFirst those that would change most of the answer; the percentage is the share of the system whose\n"
-      "answer they would change. The 30 worst are told; --json tells all. A folder of plain tables may stand "
-      "for\n"
-      "FILE.\n"
+      "\n"
+      "First those that would change most of the answer; the percentage is the share of the system whose\n"
+      "answer they would change. The 30 worst are told; --json tells all. A folder of plain tables may\n"
+      "stand for FILE.\n"
       "  lastreach check town.gpkg\n"
       "Exit code 1: there are faults.");
   const auto options = std::make_shared<Options>();

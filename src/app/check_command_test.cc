@@ -1,6 +1,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 #include "app/test_sheets.h"
@@ -69,6 +70,26 @@ TEST_F(CheckCommand, EveryFaultHasAMendAndTheWorstComesFirst) {
     EXPECT_LE(fault.at("severity"), before);
     before = fault.at("severity");
   }
+}
+
+// Forty mains by themselves: forty faults.
+TEST_F(CheckCommand, TextShowsTheThirtyWorstInTwoLinesEachAndSaysHowManyMore) {
+  std::string drawing = kSound;
+  for (int i = 1; i <= 40; ++i) {
+    const std::string n = std::to_string(i);
+    drawing += "\njunction P" + n + " 0 " + std::to_string(1000 * i) + "\njunction Q" + n + " 50 " +
+               std::to_string(1000 * i) + "\npipe P" + n + "-Q" + n + " 150";
+  }
+  Put(drawing);
+  const auto lines_of = [&](std::vector<std::string> words) {
+    words.insert(words.begin(), {"check", project_});
+    const std::string out = RunProgram(words).out;
+    return std::make_pair(std::count(out.begin(), out.end(), '\n'), out);
+  };
+  EXPECT_EQ(lines_of({}).first, 2 + 2 * 30 + 1);
+  EXPECT_THAT(lines_of({}).second, HasSubstr("and 10 more (--all lists them)"));
+  EXPECT_EQ(lines_of({"--all"}).first, 2 + 2 * 40);
+  EXPECT_EQ(Faults().size(), 40U);
 }
 
 TEST_F(CheckCommand, OnDayOneSaysWhatTheDevicesLack) {

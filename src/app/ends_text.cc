@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <cmath>
 #include <cstdio>
 #include <map>
 #include <ostream>
@@ -11,8 +10,8 @@
 namespace lastreach {
 namespace {
 
-// As many as a screen and a sheet of paper hold with what stands round them.
-constexpr size_t kWidestWord = 18;
+// So that a line stays within 100 letters: a screen, or a sheet of paper on its side.
+constexpr size_t kWidestWord = 16;
 
 std::string Number(const char* format, double value) {
   char text[64];
@@ -29,6 +28,9 @@ std::string WhereOf(const Network& network, const QuietPlace& place) {
   if (place.node) return "node " + network[*place.node].id;
   return place.zone.empty() ? "link " + network[place.reach.back().link].id : place.zone;
 }
+
+// Two digits, and no part of a metre.
+std::string Metres(double length_m) { return length_m < 10 ? Number("%.0f", length_m) : TwoDigits(length_m); }
 
 // "200 Elm Street": the main's millimetres and street.
 std::string FedByOf(const Network& network, const QuietPlace& place) {
@@ -49,21 +51,20 @@ std::string Table(const EndsFound& found, size_t shown) {
   const bool has_lows = std::any_of(found.outlooks.begin(), found.outlooks.end(),
                                     [](const EndOutlook& outlook) { return outlook.low.has_value(); });
   std::vector<std::vector<std::string>> rows = {
-      {"id", "kind", "where", "m", "m3", "services", "days", "tail m", "outlet"}};
+      {"id", "kind", "where", "m", "m3", "serv.", "days", "tail m", "outlet"}};
   if (has_lows) rows[0].emplace_back("lowest mg/L");
   rows[0].emplace_back("fed by, mm");
   for (size_t i = 0; i < shown; ++i) {
     const QuietPlace& place = found.places[i];
     const EndOutlook& outlook = found.outlooks[i];
     const std::string beyond = place.services_beyond > 0 ? "+" + std::to_string(place.services_beyond) : "";
-    rows.push_back({place.id, std::string(ToText(place.kind)),
-                    Shortened(WhereOf(found.network, place), kWidestWord), TwoDigits(place.length_m),
-                    TwoDigits(place.volume_m3), std::to_string(place.services) + beyond,
-                    place.days_to_last_customer ? TwoDigits(*place.days_to_last_customer) : "-",
-                    TwoDigits(std::round(place.tail_m)),
-                    !outlook.device.empty() ? outlook.device
-                    : place.outlet.empty()  ? "-"
-                                            : place.outlet});
+    rows.push_back(
+        {place.id, std::string(ToText(place.kind)), Shortened(WhereOf(found.network, place), kWidestWord),
+         Metres(place.length_m), TwoDigits(place.volume_m3), std::to_string(place.services) + beyond,
+         place.days_to_last_customer ? TwoDigits(*place.days_to_last_customer) : "-", Metres(place.tail_m),
+         !outlook.device.empty() ? outlook.device
+         : place.outlet.empty()  ? "-"
+                                 : place.outlet});
     if (has_lows) rows.back().push_back(BandOf(outlook));
     rows.back().push_back(Shortened(FedByOf(found.network, place), kWidestWord));
   }
@@ -78,7 +79,7 @@ std::string WithoutResidual(const EndsFound& found, size_t shown) {
   }
   std::string text;
   for (const auto& [why, count] : counts) {
-    text += "No residual predicted for " + std::to_string(count) + " of them: " + why + ".\n";
+    text += "No residual predicted for " + std::to_string(count) + " of them:\n  " + why + "\n";
   }
   return text;
 }

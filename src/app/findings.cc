@@ -164,8 +164,9 @@ class RecordFaults {
       Finding finding;
       finding.kind = "rows not taken";
       finding.severity = 0.5 * entry.rows_rejected / std::max(1, entry.rows_in + entry.rows_rejected);
-      finding.effect = std::to_string(entry.rows_rejected) + " rows of " + entry.file + " (" + entry.kind +
-                       ") did not come in" + (rows->empty() ? "" : ": " + rows->front().reason);
+      finding.effect = std::to_string(entry.rows_rejected) +
+                       (entry.rows_rejected == 1 ? " row of " : " rows of ") + entry.file + " (" +
+                       entry.kind + ") did not come in" + (rows->empty() ? "" : ": " + rows->front().reason);
       finding.mend = "mend them in the sheet and import it again";
       finding.where = entry.file + (rows->empty() ? "" : ", line " + std::to_string(rows->front().line));
       found_.push_back(finding);

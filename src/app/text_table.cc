@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <cstdlib>
 
 namespace lastreach {
 namespace {
@@ -46,10 +47,11 @@ std::string Shortened(const std::string& text, size_t most) {
 
 std::string TwoDigits(double value) {
   if (!(std::abs(value) > 0)) return "0";
-  const int digits = static_cast<int>(std::floor(std::log10(std::abs(value))));
-  const double step = std::pow(10.0, digits - 1);
   char text[64];
-  std::snprintf(text, sizeof text, "%.*f", std::clamp(1 - digits, 0, 3), std::round(value / step) * step);
+  std::snprintf(text, sizeof text, "%.1e", value);
+  const double rounded = std::strtod(text, nullptr);  // 9.96 has become 10
+  const int digits = static_cast<int>(std::floor(std::log10(std::abs(rounded)) + 1e-9));
+  std::snprintf(text, sizeof text, "%.*f", std::clamp(1 - digits, 0, 3), rounded);
   return text;
 }
 

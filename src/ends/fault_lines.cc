@@ -9,6 +9,8 @@ namespace lastreach {
 void FaultFinder::FindLinesThatMayBeNoMain() {
   constexpr double kClear_m = 0.5;
   for (const DrawnMain& main : records_.drawing.mains) {
+    const bool is_trunk = main.diameter && main.diameter->value.metres() >= options_.trunk_m;
+    if (is_trunk || main.status != MainStatus::kInUse) continue;
     std::set<FeatureKey> passed;
     double longest_m = 0;
     for (size_t k = 1; k < main.line.size(); ++k) {
@@ -26,8 +28,8 @@ void FaultFinder::FindLinesThatMayBeNoMain() {
     Fault& fault = Add(FaultKind::kMaybeNoMain, Weight(0, longest_m), 0.5,
                        Metres(longest_m) + " dead straight over " +
                            Counted(static_cast<int>(passed.size()), "other main") +
-                           " without a joint: perhaps a trial line or a note",
-                       "see what it is, and take it off the layer of mains if it is none");
+                           " without a joint: perhaps a stray point, a trial line or a note",
+                       "see what it is: mend the line, or take it off the layer of mains if it is none");
     fault.at = main.line.front();
     fault.where = main.key.layer + " " + main.key.key;
     fault.features = {main.key};

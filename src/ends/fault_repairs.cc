@@ -22,18 +22,20 @@ double FaultFinder::WeightBeyond(const Repair& repair) const {
 }
 
 void FaultFinder::AddRepair(const Repair& repair) {
+  const bool crosses = repair.kind == RepairKind::kCrossing;
   char how[64];
-  std::snprintf(how, sizeof how, "%.1f m, %.0f %% sure", repair.gap_m, 100 * repair.confidence);
-  const std::string joint = std::string(ToText(repair.kind)) + " (" + how + ")";
+  std::snprintf(how, sizeof how, "%.0f %% sure", 100 * repair.confidence);
+  std::string joint = std::string(ToText(repair.kind)) + (crosses ? "" : ", " + Metres(repair.gap_m));
+  joint += std::string(" (") + how + (repair.why.empty() ? "" : "; " + repair.why) + ")";
   const double weight = WeightBeyond(repair);
-  Fault& fault = repair.made
-                     ? Add(FaultKind::kUnsureRepair, weight, 1 - repair.confidence,
-                           "joined " + joint + " on weak evidence: ends here may be told wrongly",
-                           "look at the place; accept or refuse the repair " + repair.id)
-                     : Add(FaultKind::kOfferedRepair, weight, repair.confidence,
-                           "not joined, but may be, " + joint + ": what is told as an end here may be none",
-                           "look at the place; accept or refuse the repair " + repair.id);
-  if (!repair.why.empty()) fault.effect += " (" + repair.why + ")";
+  Fault& fault =
+      repair.made
+          ? Add(FaultKind::kUnsureRepair, weight, 1 - repair.confidence, "joined on weak evidence, " + joint,
+                "look at the place; accept or refuse the repair " + repair.id)
+          : Add(FaultKind::kOfferedRepair, weight, repair.confidence,
+                "may be joined in the ground, " + joint +
+                    (crosses ? ": water may go another way" : ": an end told here may be none"),
+                "look at the place; accept or refuse the repair " + repair.id);
   fault.at = repair.at;
   fault.where = repair.id;
   fault.features = {repair.first, repair.second};

@@ -101,7 +101,9 @@ void FaultFinder::FindMaybeGaps() {
                        0.5, place.id + " " + (place.notes.empty() ? "may be no end" : place.notes.back()),
                        "look in the ground: join the two on the map, or leave it an end");
     fault.at = place.node ? network_[*place.node].at : std::nullopt;
-    fault.where = place.street.empty() ? place.id : place.street;
+    fault.where = !place.street.empty() ? place.street
+                  : place.node          ? "node " + network_[*place.node].id
+                                        : place.id;
     if (!place.reach.empty()) PutAt(fault, place.reach.back().link);
   }
 }

@@ -70,9 +70,11 @@ struct FaultOptions {
   double doubled_length_m = 10;  // for at least this length
   double bridge_below = 0.2;     // a crossing offered with less confidence is plainly a bridge
   // A straight stretch of a drawn main longer than this that passes over so many other mains without a joint
-  // may be a line somebody drew to try the program, or a note.
+  // may be a point gone astray, a line drawn to try the program, or a note; a trunk main, at least so wide,
+  // does run so.
   double long_straight_m = 1000;
   int passes_over = 5;
+  double trunk_m = 0.3;
 };
 
 // Everything about the map that would change what is said of its ends, the worst first, each with its place

@@ -3,6 +3,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "map/test_network.h"
 
 namespace lastreach {
@@ -152,6 +154,77 @@ TEST(Faults, RepairsNobodyDecidedAreWeighedByWhatLiesBeyond) {
   ASSERT_EQ(faults.size(), 2u);
   EXPECT_THAT(faults[0].mend, HasSubstr("R0001"));
   EXPECT_THAT(faults[1].mend, HasSubstr("R0002"));
+}
+
+TEST(Faults, CrossingsThatArePlainlyBridgesAreOneFault) {
+  const TestNetwork network = Levelled(kSound);
+  Repair bridge;
+  bridge.kind = RepairKind::kCrossing;
+  bridge.id = "R0001";
+  bridge.confidence = 0.05;
+  bridge.at = bridge.other = NetworkPlane().From({50, 0});
+  Repair likelier = bridge;
+  likelier.id = "R0002";
+  likelier.confidence = 0.15;
+  Repair doubtful = bridge;
+  doubtful.id = "R0003";
+  doubtful.confidence = 0.4;
+  Repair refused = bridge;
+  refused.decision = Decision::kRefused;
+  MapRecords records = RecordsOf(network);
+  records.repairs = {bridge, likelier, doubtful, refused};
+  EXPECT_THAT(Kinds(FindFaults(network, records)), testing::ElementsAre("offered repair", "bridges"));
+  const Fault fault = Only(network, records, FaultKind::kBridges);
+  EXPECT_THAT(fault.effect, HasSubstr("2 plain crossings are taken for bridges"));
+  EXPECT_EQ(fault.where, "R0002");
+  EXPECT_EQ(fault.features.size(), 4u);
+}
+
+// A street with six side streets 200 m apart, and a line drawn over them.
+struct LineOverStreets {
+  TestNetwork network;
+  MapRecords records;
+};
+
+LineOverStreets DrawnOver(double to_x_m) {
+  std::string drawing = "source S0 0 0\n";
+  for (int i = 1; i <= 6; ++i) {
+    const std::string n = std::to_string(i);
+    const std::string x = std::to_string(200 * i);
+    drawing += "junction S" + n + " " + x + " 0\njunction T" + n + " " + x + " 100\npipe S" +
+               std::to_string(i - 1) + "-S" + n + " 200\npipe S" + n + "-T" + n + " 150\n";
+  }
+  LineOverStreets over{Levelled(drawing), {}};
+  for (Link& link : over.network.links) link.main = FeatureKey{"mains", link.id};
+  over.records = RecordsOf(over.network);
+  DrawnMain line;
+  line.key = {"mains", "trial"};
+  line.line = {NetworkPlane().From({150, 50}), NetworkPlane().From({to_x_m, 51})};
+  over.records.drawing.mains = {line};
+  return over;
+}
+
+TEST(Faults, ALongStraightLineOverManyMainsMayBeNone) {
+  const LineOverStreets over = DrawnOver(1250);
+  const Fault fault = Only(over.network, over.records, FaultKind::kMaybeNoMain);
+  EXPECT_THAT(fault.effect, HasSubstr("1.1 km dead straight over 6 other mains without a joint"));
+  EXPECT_EQ(fault.features, (std::vector<FeatureKey>{{"mains", "trial"}}));
+}
+
+TEST(Faults, AShorterABentAndATrunkLineAreNotDoubted) {
+  const auto is_doubted = [](const LineOverStreets& over) {
+    const std::vector<std::string> kinds = Kinds(FindFaults(over.network, over.records));
+    return std::find(kinds.begin(), kinds.end(), "may be no main") != kinds.end();
+  };
+  EXPECT_TRUE(is_doubted(DrawnOver(1250)));
+  EXPECT_FALSE(is_doubted(DrawnOver(1140)));  // 990 m
+  LineOverStreets bent = DrawnOver(1250);
+  auto& line = bent.records.drawing.mains[0].line;
+  line.insert(line.begin() + 1, NetworkPlane().From({700, 60}));
+  EXPECT_FALSE(is_doubted(bent));
+  LineOverStreets trunk = DrawnOver(1250);
+  trunk.records.drawing.mains[0].diameter = Sourced<Diameter>{Diameter::Millimetres(400), {}};
+  EXPECT_FALSE(is_doubted(trunk));
 }
 
 TEST(Faults, LinesSetAsideAreToldByReason) {

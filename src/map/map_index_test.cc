@@ -200,6 +200,32 @@ TEST(MapIndex, TheNearestOfALineIsTheNearestOfAllItsPlaces) {
   }));
 }
 
+// A line along y = 0: one main crosses it, one twice, one ends on it, one begins past its end, one ends just
+// beyond it.
+TEST(MapIndex, PassesOverWhatALineCrossesAwayFromAllEnds) {
+  const Network network = HandNetwork({{"A", 100, -50},
+                                       {"B", 100, 50},
+                                       {"C", 200, -50},
+                                       {"D", 300, -50},
+                                       {"E", 400, 0},
+                                       {"F", 400, 50},
+                                       {"G", 600, -50},
+                                       {"H", 600, 50},
+                                       {"I", 450, -50},
+                                       {"J", 450, 0.3}},
+                                      {{"crosses", "A", "B"},
+                                       {"twice", "C", "D", "", 0.15, {{250, 50}}},
+                                       {"ends on it", "E", "F"},
+                                       {"past its end", "G", "H"},
+                                       {"runs a little over", "I", "J"}});
+  const MapIndex index(network);
+  const auto over = [&](double clear_m) {
+    return index.PassedOver(index.plane().To(Spot(0, 0)), index.plane().To(Spot(500, 0)), clear_m);
+  };
+  EXPECT_EQ(over(0.5), (std::vector<LinkIndex>{LinkNamed(network, "crosses"), LinkNamed(network, "twice")}));
+  EXPECT_EQ(over(0.1).size(), 3U);
+}
+
 TEST(MapIndex, SaysHowFarAlongTheLinkItIs) {
   const TestNetwork network("junction A 0 0\njunction B 200 0\npipe A-B 150\n");
   const MapIndex near(network);
