@@ -16,6 +16,9 @@
 
 namespace lastreach {
 
+// From here on a joint is made without asking.
+inline constexpr double kSureEnough = 0.5;
+
 // The passes of joining up, in order: gaps at free ends, crossings, islands. Each makes what it is sure of;
 // what is left is offered.
 class Joiner {
