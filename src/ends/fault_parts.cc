@@ -4,6 +4,12 @@
 #include "ends/fault_finder.h"
 
 namespace lastreach {
+namespace {
+
+// Nearer than this the two lines pass over each other.
+constexpr double kCrosses_m = 0.1;
+
+}  // namespace
 
 void FaultFinder::FindPartsWithoutSource() {
   std::vector<std::vector<LinkIndex>> links(parts_.count);
@@ -57,7 +63,9 @@ void FaultFinder::AddIsland(uint32_t part, const std::vector<LinkIndex>& links,
   Fault& fault = Add(FaultKind::kIsland, Weight(services, length_m), 1, what + " have no way to a source",
                      "join them to the mains on the map, or take them off it if they are not in use");
   if (gap) {
-    fault.effect = what + " lie behind a " + Metres(gap->distance_m) + " gap";
+    fault.effect =
+        what + (gap->distance_m < kCrosses_m ? " lie behind a crossing that is not joined"
+                                             : " lie behind a " + Metres(gap->distance_m) + " gap");
     fault.at = near_.plane().From(gap->from_at);
     for (size_t i = 0; i < records_.repairs.size(); ++i) {
       const Repair& repair = records_.repairs[i];

@@ -23,6 +23,22 @@ std::string Millimetres(double width_m) {
 }  // namespace
 
 void FaultFinder::FindUnknownWidths() {
+  // Where hardly any main has a width there is one thing to mend, not hundreds.
+  constexpr double kHardlyAny = 0.1;
+  double all_m = 0;
+  double known_m = 0;
+  for (const Link& link : network_.links) {
+    if (link.kind != LinkKind::kPipe) continue;
+    all_m += link.length_m.value;
+    if (!IsGuessed(link)) known_m += link.length_m.value;
+  }
+  if (all_m > 0 && known_m < kHardlyAny * all_m) {
+    Add(FaultKind::kUnknownWidth, all_, 0.5,
+        "nobody knows the width of " + Metres(all_m - known_m) + " of " + Metres(all_m) +
+            " of main: volumes and days stand on a guess",
+        "import the mains with their widths, or say which column holds them (--columns)");
+    return;
+  }
   std::vector<char> told(network_.links.size(), 0);
   for (const QuietPlace& place : records_.quiet_places) {
     double guessed_m = 0;

@@ -239,10 +239,26 @@ TEST(Faults, LinesSetAsideAreToldByReason) {
   EXPECT_EQ(faults[0].at, (Position{1, 2}));
 }
 
-TEST(Faults, AWidthNobodyKnowsCountsOnTheWayToAnEnd) {
+TEST(Faults, WhereHardlyAnyMainHasAWidthThatIsOneFault) {
   const TestNetwork network = Levelled(R"(
     source S 0 0
     junction A 100 0
+    junction B 200 0
+    pipe S-A 0 Elm Street
+    pipe A-B 0 Elm Street
+    house S-A 50 1)");
+  const Fault fault = Only(network, RecordsOf(network), FaultKind::kUnknownWidth);
+  EXPECT_THAT(fault.effect, HasSubstr("200 m of 200 m"));
+  EXPECT_NEAR(fault.severity, 0.5, 1e-9);
+}
+
+TEST(Faults, AWidthNobodyKnowsCountsOnTheWayToAnEnd) {
+  const TestNetwork network = Levelled(R"(
+    source S 0 0
+    junction R 0 100
+    junction A 100 0
+    pipe S-R 150 Oak Street
+    house S-R 50 1
     pipe S-A 0 Elm Street
     house S-A 50 1)");
   const Fault fault = Only(network, RecordsOf(network), FaultKind::kUnknownWidth);
