@@ -117,6 +117,16 @@ void Print(const std::vector<Finding>& findings, bool all, std::ostream& out) {
   if (shown < findings.size()) out << "and " << findings.size() - shown << " more (--all lists them)\n";
 }
 
+// A project of which nothing can be said is not a sound one.
+Finding NothingThere() {
+  Finding finding;
+  finding.kind = "nothing to check";
+  finding.severity = 1;
+  finding.effect = "the project holds no device and no main yet: nothing can be said of it";
+  finding.mend = "import a sheet of devices, or the mains of a map";
+  return finding;
+}
+
 Result<int> Check(const Options& options, Surroundings& around) {
   const auto source = OpenMapSource(options.file);
   if (!source.ok()) return source.error();
@@ -126,6 +136,9 @@ Result<int> Check(const Options& options, Surroundings& around) {
     const auto records = FindRecordFaults(*source->project);
     if (!records.ok()) return records.error();
     findings->insert(findings->end(), records->begin(), records->end());
+    const auto points = source->project->FlushPoints();
+    if (!points.ok()) return points.error();
+    if (!source->network && points->empty()) findings->push_back(NothingThere());
   }
   std::stable_sort(findings->begin(), findings->end(),
                    [](const Finding& a, const Finding& b) { return a.severity > b.severity; });

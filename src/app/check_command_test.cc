@@ -52,6 +52,10 @@ TEST_F(CheckCommand, ASoundMapWithoutDevicesHasNoFaultAndEndsWithZero) {
   EXPECT_EQ(RunProgram({"check", project_}).out, "No faults found.\n");
 }
 
+TEST_F(CheckCommand, AProjectWithNothingInItIsNotCalledSound) {
+  EXPECT_THAT(Kinds(), testing::ElementsAre("nothing to check"));
+}
+
 TEST_F(CheckCommand, EveryFaultHasAMendAndTheWorstComesFirst) {
   Put(std::string(kSound) + R"(
     junction C 100 3

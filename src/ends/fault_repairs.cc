@@ -86,7 +86,10 @@ void FaultFinder::FindSetAside() {
     const auto longest =
         std::max_element(lines.begin(), lines.end(),
                          [](const SetAside* a, const SetAside* b) { return a->length_m < b->length_m; });
-    Fault& fault = Add(FaultKind::kSetAside, Weight(0, length_m), 0.5,
+    // Of a line drawn twice the water has one already.
+    const bool twice =
+        reason.find("drawn twice") != std::string::npos || reason.find("drawn back") != std::string::npos;
+    Fault& fault = Add(FaultKind::kSetAside, Weight(0, length_m), twice ? 0.02 : 0.5,
                        Counted(static_cast<int>(lines.size()), "line") + ", " + Metres(length_m) +
                            ", take no part: " + reason,
                        "if they carry this system's water, mend them in the layer and import it again");

@@ -53,6 +53,7 @@ Belief BelieveGap(const EndGap& gap, const DrawnMain& first, const DrawnMain& se
   odds.Weigh(gap.runs_past, 5, "it crosses it just before");
   odds.Weigh(tells && !gap.runs_past && gap.aims_off_deg <= 30, 3, "the end points at it");
   odds.Weigh(tells && !gap.runs_past && gap.aims_off_deg >= 100, 0.1, "the end points away");
+  odds.Weigh(tells && gap.side_by_side, 0.1, "the two run side by side and end together");
   odds.Weigh(things.Any(gap.from, kThingAtEnd_m, {ThingKind::kHydrant, ThingKind::kBlowOff}), 0.1,
              "a hydrant or blow-off stands at the end, as at a true dead end");
   odds.Weigh(ZonesDiffer(first, second), 0.2, "the two are in different zones");

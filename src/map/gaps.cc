@@ -66,6 +66,14 @@ bool RunsPast(const Noding& noding, const SegmentGrid& grid, const LinePlace& en
   return crosses;
 }
 
+// Two mains in one street often end side by side, at the same house.
+bool AreSideBySide(const Noding& noding, const EndGap& gap, PlanePoint outward) {
+  if (!gap.to_node || noding.Degree(*gap.to_node) != 1) return false;
+  if (gap.aims_off_deg < 60 || gap.aims_off_deg > 120) return false;
+  const LinePlace other = noding.PlacesOf(*gap.to_node).front();
+  return AngleBetween_deg(outward, Outward(noding.lines()[other.line], other.along_m <= 0)) <= 30;
+}
+
 // The node of that line nearest to the place, where taking it instead costs little.
 void PreferNode(const Noding& noding, PlanePoint from, EndGap& gap) {
   const auto cuts = noding.CutsOf(gap.to.line);
@@ -109,8 +117,9 @@ std::optional<EndGap> FindGap(const Noding& noding, const SegmentGrid& grid, uin
     PreferNode(noding, p, gap);
     if (gap.to_node && *gap.to_node == noding.Root(node)) continue;
     gap.runs_past = gap.to.line != end.line && RunsPast(noding, grid, end, gap.to.line, candidate.distance_m);
-    gap.aims_off_deg =
-        AngleBetween_deg(Outward(line, end.along_m <= 0), {gap.to_at.x_m - p.x_m, gap.to_at.y_m - p.y_m});
+    const PlanePoint outward = Outward(line, end.along_m <= 0);
+    gap.aims_off_deg = AngleBetween_deg(outward, {gap.to_at.x_m - p.x_m, gap.to_at.y_m - p.y_m});
+    gap.side_by_side = AreSideBySide(noding, gap, outward);
     return gap;
   }
   return std::nullopt;

@@ -19,8 +19,10 @@ struct EndGap {
   std::optional<uint32_t> to_node;  // where the place is a node already, or all but
   double gap_m = 0;                 // between `from` and `to_at`
   double aims_off_deg = 0;          // between the way the line runs and the way to the place, 0 to 180
-  bool runs_past = false;           // the line crosses the other one just before its end
-  double way_m = 0;                 // along the lines as they are; infinite where there is none of interest
+  bool side_by_side =
+      false;  // the other place is a free end too, beside this one, and its line runs the same way
+  bool runs_past = false;  // the line crosses the other one just before its end
+  double way_m = 0;        // along the lines as they are; infinite where there is none of interest
 };
 
 // How far round it must be from one side of a gap to the other for the gap to be worth closing. A short stub

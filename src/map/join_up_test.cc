@@ -91,6 +91,17 @@ TEST(JoinUp, TheFarEndOfAShortPieceIsNotFoldedBackOnceItsNearEndIsJoined) {
   EXPECT_THAT(ShapeOf(map).ends, SizeIs(2));
 }
 
+TEST(JoinUp, TwoMainsThatEndSideBySideInOneStreetAreNotJoinedThere) {
+  auto mains = Comb(0);
+  mains.push_back(MainOf("left", {{400, 0}, {400, 150}}));
+  mains.push_back(MainOf("right", {{402, 0}, {402, 150}}));
+  JoinOptions options;
+  options.tolerance_m = 3;
+  const JoinedMap map = Joined(DrawingOf(mains), {}, options);
+  EXPECT_EQ(map.summary.repairs_made, 0);
+  EXPECT_THAT(ShapeOf(map).ends, SizeIs(4));
+}
+
 TEST(JoinUp, AHydrantAtTheEndSpeaksForATrueDeadEnd) {
   Drawing drawing = DrawingOf(Comb(0.9));
   drawing.things.push_back(ThingAt(ThingKind::kHydrant, {300.5, 1}));
