@@ -166,7 +166,7 @@ void AddImportCommand(CLI::App& app, Surroundings& around, Action& action) {
       "  lastreach import town.gpkg devices.csv --as devices --preview\n"
       "  lastreach import town.gpkg july.xlsx --as samples --month-first --who \"night crew\"\n"
       "  lastreach import town.gpkg pipes.shp --as mains --crs EPSG:2278 --preview\n"
-      "  lastreach import town.gpkg streets.osm --layer lines --where \"highway IS NOT NULL\" --as mains\n"
+      "  lastreach import town.gpkg utilities.gpkg --layer mains --where \"owner = 'town'\" --as mains\n"
       "  lastreach import --as samples --headings");
   const auto options = std::make_shared<Options>();
   command->add_option("FILE.gpkg", options->file, "the project");
