@@ -1,0 +1,19 @@
+#pragma once
+
+#include "hydraulics/solve.h"
+#include "hydraulics/supply.h"
+
+namespace lastreach {
+
+struct Imbalance {
+  double mass_m3_per_s = 0;
+  double energy_m = 0;
+};
+
+// The greatest mass imbalance at any fed node and the greatest energy imbalance of any link between two fed
+// nodes, from the answer and the network alone, in SI. Of links with states the state nearest to the answer
+// counts: a check valve that passes nothing may hold back any head from behind; a reducing valve is open,
+// holds its setting or is shut. The laws here are those without rounding off at zero flow.
+Imbalance ImbalanceOf(const Network& network, const Supply& supply, const SteadyState& state);
+
+}  // namespace lastreach
