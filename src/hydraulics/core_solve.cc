@@ -12,6 +12,9 @@ namespace lastreach {
 namespace {
 
 constexpr int kMaxPushes = 60;
+// While valves hold heads, a state that wants the impossible shows itself soon.
+constexpr int kMaxPushesHolding = 12;
+constexpr int kMaxStepsOfOneState = 60;
 constexpr double kPushTolerance_m3_per_s = 1e-12;
 // A link that holds a head has this slope in the matrix, so that its two ends stay joined there; the border
 // takes it out again.
@@ -45,6 +48,7 @@ class CoreSolver {
         options_(options),
         outcome_(outcome),
         matrix_(core.unknowns, EndsOf(core)),
+        guess_m3_per_s_(core.flow_m3_per_s),
         loss_m_(core.links.size()),
         slope_(core.links.size()),
         conductance_(core.links.size()),
@@ -64,9 +68,11 @@ class CoreSolver {
   bool ComputeStep();
   void SolveLinear();
   void AddBorder();
+  void ForgetRounding(const Eigen::MatrixXd& answer, Eigen::MatrixXd& border) const;
   void BalanceMass();
   bool MovePushesOnce();
   void NameWorst();
+  void BeginAnew();
   double Residual(size_t i) const {
     if (holds_[i]) return 0;
     return core_.head_m[core_.links[i].from] - core_.head_m[core_.links[i].to] - loss_m_[i];
@@ -76,6 +82,7 @@ class CoreSolver {
   const CoreOptions& options_;
   CoreOutcome& outcome_;
   CoreMatrix matrix_;
+  std::vector<double> guess_m3_per_s_;  // the flows at first
   std::vector<double> loss_m_;
   std::vector<double> slope_;
   std::vector<double> conductance_;
@@ -145,6 +152,19 @@ void CoreSolver::SolveLinear() {
   }
 }
 
+// A valve whose stream returns to it by other ways cannot move the head it should hold; what rounding leaves
+// there of its effect, beside the head it takes to drive the stream, must not be divided by.
+void CoreSolver::ForgetRounding(const Eigen::MatrixXd& answer, Eigen::MatrixXd& border) const {
+  constexpr double kShare = 1e-9;
+  for (Eigen::Index k = 0; k < border.cols(); ++k) {
+    const CoreLink& link = core_.links[holding_[static_cast<size_t>(k)]->link];
+    const double from_m = link.from < core_.unknowns ? answer(link.from, k) : 0;
+    const double to_m = link.to < core_.unknowns ? answer(link.to, k) : 0;
+    const double least = kShare * std::abs(to_m - from_m);
+    border.col(k) = border.col(k).unaryExpr([&](double x) { return std::abs(x) < least ? 0.0 : x; });
+  }
+}
+
 // Each holding valve passes y more than its slope says. Heads are linear in all the y; find those that put
 // the held nodes at their settings. Two valves on one node have no one answer: the least flows are taken.
 void CoreSolver::AddBorder() {
@@ -164,6 +184,7 @@ void CoreSolver::AddBorder() {
     border.row(k) = answer.row(valve.node);
     missing(k) = valve.set_head_m - core_.head_m[valve.node] - head_step_[valve.node];
   }
+  ForgetRounding(answer, border);
   const Eigen::VectorXd extra = border.completeOrthogonalDecomposition().solve(missing);
   const Eigen::VectorXd more = answer * extra;
   for (Eigen::Index i = 0; i < unknowns; ++i) head_step_[static_cast<size_t>(i)] += more(i);
@@ -205,7 +226,8 @@ double CoreSolver::ShareOfStep(double slope_at_start) {
 bool CoreSolver::Newton() {
   std::fill(step_.begin(), step_.end(), 0);
   EvaluateLaws(0);
-  while (outcome_.iterations < options_.max_iterations) {
+  const int last = std::min(options_.max_iterations, outcome_.iterations + kMaxStepsOfOneState);
+  while (outcome_.iterations < last) {
     ++outcome_.iterations;
     if (!ComputeStep()) return false;
     double slope_at_start = 0;
@@ -251,7 +273,8 @@ bool CoreSolver::SettleFlows() {
     holds_[valve.link] = 1;
     holding_.push_back(&valve);
   }
-  for (int i = 0; i < kMaxPushes; ++i) {
+  const int most = holding_.empty() ? kMaxPushes : kMaxPushesHolding;
+  for (int i = 0; i < most; ++i) {
     if (!Newton()) {
       NameWorst();
       return false;
@@ -271,14 +294,27 @@ void CoreSolver::NameWorst() {
   named.resize(count);
 }
 
+// Where a state wanted the impossible, heads and pushes have run away; nothing of them is worth keeping.
+void CoreSolver::BeginAnew() {
+  core_.flow_m3_per_s = guess_m3_per_s_;
+  balanced_ = false;
+  std::fill(core_.head_m.begin(), core_.head_m.begin() + core_.unknowns, 0);
+  for (CoreLink& link : core_.links) link.law.push_up_m = link.law.push_down_m = 0;
+}
+
+// Valves look at the flows even where these did not settle: a valve that holds its node by a stream the
+// wrong way is seen to be wrong long before that stream has found its bound.
 void CoreSolver::Run() {
   ValveSearch search;
   for (;;) {
-    if (!SettleFlows()) return;
+    const bool settled = SettleFlows();
     const ValveSearch::Step step = search.Next(core_);
-    if (step == ValveSearch::Step::kChanged) continue;
-    outcome_.converged = step == ValveSearch::Step::kAllAgree;
-    outcome_.unsettled = search.unsettled();
+    if (step == ValveSearch::Step::kChanged && outcome_.iterations < options_.max_iterations) {
+      if (!settled) BeginAnew();
+      continue;
+    }
+    outcome_.converged = settled && step == ValveSearch::Step::kAllAgree;
+    outcome_.unsettled.insert(outcome_.unsettled.end(), search.unsettled().begin(), search.unsettled().end());
     return;
   }
 }
