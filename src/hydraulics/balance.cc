@@ -49,15 +49,14 @@ double ImbalanceOf(const OneLink& link) {
   return off;
 }
 
-double ImbalanceOf(const Network& network, const Link& link, const SteadyState& state, double flow) {
-  Result<LinkLaw> law = LawOf(link, network.options);
-  if (!law.ok()) return std::numeric_limits<double>::infinity();
-  law->lower_m3_per_s = -std::numeric_limits<double>::infinity();
-  law->upper_m3_per_s = std::numeric_limits<double>::infinity();
-  law->pipe.smooth_m3_per_s = 0;
+double ImbalanceOf(const Network& network, const Link& link, LinkLaw law, const SteadyState& state,
+                   double flow) {
+  law.lower_m3_per_s = -std::numeric_limits<double>::infinity();
+  law.upper_m3_per_s = std::numeric_limits<double>::infinity();
+  law.pipe.smooth_m3_per_s = 0;
   const double from_m = state.head_m[At(link.from)];
   const double to_m = state.head_m[At(link.to)];
-  OneLink one{link.kind, flow, from_m - to_m, LossOf(*law, flow).head_m};
+  OneLink one{link.kind, flow, from_m - to_m, LossOf(law, flow).head_m};
   if (link.kind == LinkKind::kLimiting) one.limit_m3_per_s = *link.setting;
   if (link.kind == LinkKind::kReducing) {
     one.over_m = to_m - network[link.to].elevation_m->value - *link.setting;
@@ -70,7 +69,8 @@ double ImbalanceOf(const Network& network, const Link& link, const SteadyState& 
 
 }  // namespace
 
-Imbalance ImbalanceOf(const Network& network, const Supply& supply, const SteadyState& state) {
+Imbalance ImbalanceOf(const Network& network, const Supply& supply, std::span<const LinkLaw> laws,
+                      const SteadyState& state) {
   Imbalance worst;
   std::vector<double> missing_m3_per_s(network.nodes.size());
   for (size_t i = 0; i < missing_m3_per_s.size(); ++i) missing_m3_per_s[i] = -supply.demand_m3_per_s[i];
@@ -86,7 +86,7 @@ Imbalance ImbalanceOf(const Network& network, const Supply& supply, const Steady
     missing_m3_per_s[At(link.to)] += flow;
     const bool counts = !IsShut(link) && std::isfinite(state.head_m[At(link.from)]) &&
                         std::isfinite(state.head_m[At(link.to)]);
-    if (counts) worst.energy_m = std::max(worst.energy_m, ImbalanceOf(network, link, state, flow));
+    if (counts) worst.energy_m = std::max(worst.energy_m, ImbalanceOf(network, link, laws[i], state, flow));
   }
   for (size_t i = 0; i < network.nodes.size(); ++i) {
     const bool counts = network.nodes[i].kind == NodeKind::kJunction && std::isfinite(state.head_m[i]);

@@ -1,6 +1,9 @@
 #pragma once
 
+#include <span>
 #include "hydraulics/solve.h"
+
+#include "hydraulics/link_law.h"
 #include "hydraulics/supply.h"
 
 namespace lastreach {
@@ -14,6 +17,8 @@ struct Imbalance {
 // nodes, from the answer and the network alone, in SI. Of links with states the state nearest to the answer
 // counts: a check valve that passes nothing may hold back any head from behind; a reducing valve is open,
 // holds its setting or is shut. The laws here are those without rounding off at zero flow.
-Imbalance ImbalanceOf(const Network& network, const Supply& supply, const SteadyState& state);
+// `laws`: of each link between fed nodes, size links.
+Imbalance ImbalanceOf(const Network& network, const Supply& supply, std::span<const LinkLaw> laws,
+                      const SteadyState& state);
 
 }  // namespace lastreach

@@ -72,6 +72,18 @@ Status AddValve(const Network& network, const Link& link, Core& core) {
   return Ok();
 }
 
+Status FindLaws(const Network& network, CoreProblem& problem) {
+  problem.laws.resize(network.links.size());
+  for (size_t i = 0; i < network.links.size(); ++i) {
+    const Link& link = network.links[i];
+    if (IsShut(link) || !problem.fed[At(link.from)] || !problem.fed[At(link.to)]) continue;
+    Result<LinkLaw> law = LawOf(link, network.options);
+    if (!law.ok()) return law.error();
+    problem.laws[i] = *law;
+  }
+  return Ok();
+}
+
 Status AddLinks(const Network& network, CoreProblem& problem) {
   Core& core = problem.core;
   for (size_t i = 0; i < network.links.size(); ++i) {
@@ -79,9 +91,7 @@ Status AddLinks(const Network& network, CoreProblem& problem) {
     const auto from = problem.core_node[At(link.from)];
     const auto to = problem.core_node[At(link.to)];
     if (IsShut(link) || !from || !to || from == to) continue;
-    Result<LinkLaw> law = LawOf(link, network.options);
-    if (!law.ok()) return law.error();
-    core.links.push_back({*from, *to, *law, LinkIndex(i)});
+    core.links.push_back({*from, *to, problem.laws[i], LinkIndex(i)});
     core.flow_m3_per_s.push_back(GuessOf(link));
     if (Status added = AddValve(network, link, core); !added.ok()) return added;
   }
@@ -111,6 +121,7 @@ Result<CoreProblem> MakeCore(const Network& network, const Supply& supply) {
   problem.tree_demand_m3_per_s = supply.demand_m3_per_s;
   SumTrees(network, problem);
   NumberNodes(network, supply, problem);
+  if (Status found = FindLaws(network, problem); !found.ok()) return found.error();
   if (Status added = AddLinks(network, problem); !added.ok()) return added.error();
   AddOpenings(supply, problem);
   return problem;

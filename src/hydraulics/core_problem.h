@@ -48,6 +48,7 @@ struct CoreProblem {
   Core core;
   std::vector<std::optional<uint32_t>> core_node;  // size nodes; none in trees and where nothing is fed
   std::vector<char> fed;                           // size nodes
+  std::vector<LinkLaw> laws;                       // size links; nothing where not fed
   HangingForest forest;
   std::vector<double> tree_demand_m3_per_s;  // size nodes: drawn at a tree's node and beyond it
 };

@@ -14,6 +14,7 @@ namespace {
 constexpr int kMaxPushes = 60;
 // While valves hold heads, a state that wants the impossible shows itself soon.
 constexpr int kMaxPushesHolding = 12;
+constexpr int kMostChords = 7;
 constexpr int kMaxStepsOfOneState = 60;
 constexpr double kPushTolerance_m3_per_s = 1e-12;
 // A link that holds a head has this slope in the matrix, so that its two ends stay joined there; the border
@@ -66,6 +67,7 @@ class CoreSolver {
   double ShareOfStep(double slope_at_start);
   void NetInflow(std::vector<double>& inflow) const;
   bool ComputeStep();
+  double SlopeForStep(size_t i) const;
   void SolveLinear();
   void AddBorder();
   void ForgetRounding(const Eigen::MatrixXd& answer, Eigen::MatrixXd& border) const;
@@ -92,6 +94,7 @@ class CoreSolver {
   std::vector<char> holds_;        // size links
   std::vector<const CoreValve*> holding_;
   bool balanced_ = false;
+  bool uses_chords_ = false;
 };
 
 void CoreSolver::EvaluateLaws(double share) {
@@ -122,11 +125,21 @@ void CoreSolver::NetInflow(std::vector<double>& inflow) const {
   }
 }
 
+// Newton's slope brings a flow that goes to nothing only halfway there at each step. Once heads mean
+// something, the chord to the flow that they would drive by themselves brings it all the way.
+double CoreSolver::SlopeForStep(size_t i) const {
+  if (holds_[i]) return kHoldingSlope_s_per_m2;
+  if (!uses_chords_) return slope_[i];
+  const CoreLink& link = core_.links[i];
+  const double drive_m = core_.head_m[link.from] - core_.head_m[link.to];
+  return ChordOf(link.law, core_.flow_m3_per_s[i], {loss_m_[i], slope_[i]}, drive_m);
+}
+
 bool CoreSolver::ComputeStep() {
   NetInflow(right_);
   for (size_t i = 0; i < core_.links.size(); ++i) {
     const CoreLink& link = core_.links[i];
-    conductance_[i] = 1 / (holds_[i] ? kHoldingSlope_s_per_m2 : slope_[i]);
+    conductance_[i] = 1 / SlopeForStep(i);
     const double flow = conductance_[i] * Residual(i);
     step_[i] = flow;
     if (link.from < core_.unknowns) right_[link.from] -= flow;
@@ -226,8 +239,9 @@ double CoreSolver::ShareOfStep(double slope_at_start) {
 bool CoreSolver::Newton() {
   std::fill(step_.begin(), step_.end(), 0);
   EvaluateLaws(0);
+  uses_chords_ = false;
   const int last = std::min(options_.max_iterations, outcome_.iterations + kMaxStepsOfOneState);
-  while (outcome_.iterations < last) {
+  for (int step = 0; outcome_.iterations < last; ++step) {
     ++outcome_.iterations;
     if (!ComputeStep()) return false;
     double slope_at_start = 0;
@@ -236,6 +250,8 @@ bool CoreSolver::Newton() {
     const double share = ShareOfStep(slope_at_start);
     for (size_t i = 0; i < step_.size(); ++i) core_.flow_m3_per_s[i] += share * step_[i];
     balanced_ = balanced_ || share == 1;
+    // Near the answer, or where a step was too long, Newton's own slope is the better one.
+    uses_chords_ = share == 1 && step < kMostChords;
     if (share == 1 && IsSolved()) {
       BalanceMass();
       return true;

@@ -80,6 +80,18 @@ LossAndSlope LossOf(const LinkLaw& law, double flow) {
   return loss;
 }
 
+double ChordOf(const LinkLaw& law, double flow, const LossAndSlope& at, double drive_m) {
+  // Nearer than this the slope is as good; below this head the law is no plain power.
+  constexpr double kApart = 0.02;
+  constexpr double kLeastDrive_m = 1e-6;
+  const bool is_plain = law.pipe.kind == HeadLoss::kHazenWilliams && law.pipe.friction > 0 &&
+                        std::isinf(law.lower_m3_per_s) && std::isinf(law.upper_m3_per_s);
+  if (!is_plain || std::abs(drive_m) <= kLeastDrive_m) return at.slope_s_per_m2;
+  const double driven = std::copysign(std::pow(std::abs(drive_m) / law.pipe.friction, 1 / 1.852), drive_m);
+  if (std::abs(driven - flow) <= kApart * std::abs(flow)) return at.slope_s_per_m2;
+  return std::max(kLeastSlope_s_per_m2, (at.head_m - drive_m) / (flow - driven));
+}
+
 double MovePushes(LinkLaw& law, double flow) {
   const double outside = std::max({0.0, law.lower_m3_per_s - flow, flow - law.upper_m3_per_s});
   const double up = law.push_up_m + kWall_s_per_m2 * (law.lower_m3_per_s - flow);

@@ -35,19 +35,17 @@ void TakeCore(const CoreProblem& problem, SteadyState& state) {
 }
 
 // From the core outwards: the flow is what the tree draws, the head follows.
-Status WalkTrees(const Network& network, const CoreProblem& problem, SteadyState& state) {
+void WalkTrees(const Network& network, const CoreProblem& problem, SteadyState& state) {
   const std::vector<NodeIndex>& order = problem.forest.ends_first;
   for (auto node = order.rbegin(); node != order.rend(); ++node) {
     if (!problem.fed[At(*node)]) continue;
     const LinkIndex index = *problem.forest.parent[At(*node)];
     const Link& link = network[index];
-    const Result<LinkLaw> law = LawOf(link, network.options);
-    if (!law.ok()) return law.error();
     const double drawn = problem.tree_demand_m3_per_s[At(*node)];
     state.flow_m3_per_s[At(index)] = link.to == *node ? drawn : -drawn;
-    state.head_m[At(*node)] = state.head_m[At(OtherEnd(link, *node))] - LossOf(*law, drawn).head_m;
+    state.head_m[At(*node)] =
+        state.head_m[At(OtherEnd(link, *node))] - LossOf(problem.laws[At(index)], drawn).head_m;
   }
-  return Ok();
 }
 
 void FillOutflow(const Network& network, const Supply& supply, SteadyState& state) {
@@ -126,9 +124,9 @@ Result<SteadyState> SolveSteady(const Network& network, const SteadyOptions& opt
   const CoreOutcome outcome = SolveCore(problem->core, options.core);
   Summarise(*problem, outcome, state.summary);
   TakeCore(*problem, state);
-  if (Status walked = WalkTrees(network, *problem, state); !walked.ok()) return walked.error();
+  WalkTrees(network, *problem, state);
   FillOutflow(network, *supply, state);
-  const Imbalance imbalance = ImbalanceOf(network, *supply, state);
+  const Imbalance imbalance = ImbalanceOf(network, *supply, problem->laws, state);
   state.summary.mass_imbalance_m3_per_s = imbalance.mass_m3_per_s;
   state.summary.energy_imbalance_m = imbalance.energy_m;
   state.summary.total_s = SecondsSince(start);
