@@ -8,8 +8,8 @@
 namespace lastreach {
 namespace {
 
-// Below this nothing passes.
-constexpr double kStill_m3_per_s = 1e-10;
+// Below this nothing passes: twice what the search for valve states takes as still.
+constexpr double kStill_m3_per_s = 2e-9;
 
 struct OneLink {
   LinkKind kind;
@@ -86,7 +86,11 @@ Imbalance ImbalanceOf(const Network& network, const Supply& supply, std::span<co
     missing_m3_per_s[At(link.to)] += flow;
     const bool counts = !IsShut(link) && std::isfinite(state.head_m[At(link.from)]) &&
                         std::isfinite(state.head_m[At(link.to)]);
-    if (counts) worst.energy_m = std::max(worst.energy_m, ImbalanceOf(network, link, laws[i], state, flow));
+    if (!counts) continue;
+    const double off_m = ImbalanceOf(network, link, laws[i], state, flow);
+    if (off_m <= worst.energy_m) continue;
+    worst.energy_m = off_m;
+    worst.worst_link = LinkIndex(i);
   }
   for (size_t i = 0; i < network.nodes.size(); ++i) {
     const bool counts = network.nodes[i].kind == NodeKind::kJunction && std::isfinite(state.head_m[i]);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <span>
 #include "hydraulics/solve.h"
 
@@ -11,6 +12,7 @@ namespace lastreach {
 struct Imbalance {
   double mass_m3_per_s = 0;
   double energy_m = 0;
+  std::optional<LinkIndex> worst_link;  // of energy
 };
 
 // The greatest mass imbalance at any fed node and the greatest energy imbalance of any link between two fed

@@ -211,22 +211,22 @@ std::optional<std::vector<double>> SolveByTrying(const Network& network, std::mt
 class Maker {
  public:
   explicit Maker(std::mt19937_64& random) : random_(random) {}
-  Network Make() {
+  Network Make(int least_junctions = 3, int specials = 3) {
     hand_ = Hand();
     if (Pick(3) == 0) hand_.network.options.head_loss = HeadLoss::kDarcyWeisbach;
-    const int junctions = 3 + Pick(5);
+    const int junctions = least_junctions + Pick(5);
     hand_.Source(In(60, 90));
     if (Pick(2)) hand_.Source(In(50, 80));
     while (static_cast<int>(hand_.network.nodes.size()) < junctions + 1) {
       hand_.Junction(In(0, 30), Pick(4) ? In(0.0005, 0.008) : 0);
     }
     const int nodes = static_cast<int>(hand_.network.nodes.size());
-    specials_ = 3;
+    specials_ = specials;
     for (int i = 1; i < nodes; ++i) {
       const int beside = Pick(i);
       Pick(6) ? AddLink(beside, i) : AddLink(i, beside);
     }
-    for (int i = Pick(4); i >= 0; --i) {
+    for (int i = Pick(least_junctions + 1); i >= 0; --i) {
       const int a = Pick(nodes), b = Pick(nodes);
       if (a != b) AddLink(a, b);
     }
@@ -306,6 +306,26 @@ TEST(SteadyState, IsThatOfARootFinderThatTriesEveryStateOfEveryValve) {
               both_none, not_found, all_fed);
   EXPECT_GT(compared, kNetworks / 2);
   EXPECT_LT(not_found, compared / 10);
+}
+
+// Larger than can be tried state by state: whatever is claimed must balance, and what is not claimed must say
+// where it fights.
+TEST(SteadyState, OfAnyNetworkEitherBalancesOrNamesWhatDoesNotSettle) {
+  constexpr int kNetworks = 200;
+  int converged = 0;
+  for (int i = 0; i < kNetworks; ++i) {
+    std::mt19937_64 random(977 + static_cast<unsigned>(i));
+    const Network network = Maker(random).Make(60, 20);
+    const auto state = SolveSteady(network);
+    ASSERT_TRUE(state.ok());
+    const bool is_claimed = state->summary.status == SolveStatus::kConverged;
+    converged += is_claimed;
+    EXPECT_LT(is_claimed ? state->summary.mass_imbalance_m3_per_s : 0, 1e-9) << "network " << i;
+    EXPECT_LT(is_claimed ? state->summary.energy_imbalance_m : 0, 1e-6) << "network " << i;
+    EXPECT_NE(is_claimed, !state->summary.unsettled.empty()) << "network " << i;
+  }
+  EXPECT_GT(converged, 0);
+  std::printf("%d of %d converged\n", converged, kNetworks);
 }
 
 }  // namespace

@@ -83,6 +83,18 @@ void Summarise(const CoreProblem& problem, const CoreOutcome& outcome, SteadySum
   summary.laws_s = outcome.laws_s;
 }
 
+// What does not balance is not claimed.
+void Check(const Imbalance& imbalance, SteadySummary& summary) {
+  constexpr double kMass_m3_per_s = 1e-7;
+  constexpr double kEnergy_m = 1e-4;
+  summary.mass_imbalance_m3_per_s = imbalance.mass_m3_per_s;
+  summary.energy_imbalance_m = imbalance.energy_m;
+  const bool balances = imbalance.mass_m3_per_s <= kMass_m3_per_s && imbalance.energy_m <= kEnergy_m;
+  if (summary.status != SolveStatus::kConverged || balances) return;
+  summary.status = SolveStatus::kDidNotConverge;
+  if (imbalance.worst_link) summary.unsettled.push_back(*imbalance.worst_link);
+}
+
 }  // namespace
 
 std::string_view ToText(SolveStatus status) {
@@ -126,9 +138,7 @@ Result<SteadyState> SolveSteady(const Network& network, const SteadyOptions& opt
   TakeCore(*problem, state);
   WalkTrees(network, *problem, state);
   FillOutflow(network, *supply, state);
-  const Imbalance imbalance = ImbalanceOf(network, *supply, problem->laws, state);
-  state.summary.mass_imbalance_m3_per_s = imbalance.mass_m3_per_s;
-  state.summary.energy_imbalance_m = imbalance.energy_m;
+  Check(ImbalanceOf(network, *supply, problem->laws, state), state.summary);
   state.summary.total_s = SecondsSince(start);
   return state;
 }

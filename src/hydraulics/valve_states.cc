@@ -50,6 +50,7 @@ ValveState WantedState(const Core& core, const CoreValve& valve) {
       return can_hold ? ValveState::kHolding : ValveState::kShut;
     case ValveState::kHolding:
       if (flow < -kFlow_m3_per_s || excess_m > kHead_m) return ValveState::kShut;
+      if (excess_m < -kHead_m) return ValveState::kOpen;
       return DriveOf(core, link) < LossOpen(link, flow) - kHead_m ? ValveState::kOpen : ValveState::kHolding;
     case ValveState::kShut:
       break;
