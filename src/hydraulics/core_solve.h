@@ -24,7 +24,7 @@ struct CoreOutcome {
 
 // Heads and flows of the core: mass at every unknown node, the law of every link, the state of every valve.
 //
-//   A dh = m + N G r,   A = N G N',   dq = G (r + N' dh)
+//   A dh = m + N G r,   A = N G N',   dq = G (r - N' dh)
 //
 // is Newton's step on heads and flows together, m the net inflow that is missing, r what the heads at a
 // link's ends differ from its loss, G one over its slope, or over
