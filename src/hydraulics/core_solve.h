@@ -26,14 +26,15 @@ struct CoreOutcome {
 //
 //   A dh = m + N G r,   A = N G N',   dq = G (r - N' dh)
 //
-// is Newton's step on heads and flows together, m the net inflow that is missing, r what the heads at a
-// link's ends differ from its loss, G one over its slope, or over
-// the chord to the flow its heads would drive, which saves a quarter of the steps. SOURCE: Todini and Pilati
-// 1988 (from memory). Every step after the first keeps mass balanced, and is shortened until the slope of the
-// content along it has fallen: laws rise, so the content is convex and this cannot fail (a search by
-// bisection and chords). A valve that holds a head adds its flow as an unknown and that head as an equation,
-// by a border of A. Openings, one-way links and limits are held by pushes (link_law.h), valves by
-// valve_states.h.
+// is a step on heads and flows together: m the net inflow that is missing, r what the heads at a link's ends
+// differ from its loss, G one over its slope (Newton), or in the first steps over the chord to the flow that
+// its heads would drive, which saves a quarter of them. SOURCE: Todini and Pilati 1988 (from memory).
+//
+// Every step after the first keeps mass balanced and is shortened until the slope of the content along it has
+// fallen by half. Laws rise, so the content is convex and such a share of the step is always there; with
+// valves that hold a head there is no content, and what does not settle is named. Such a valve adds its flow
+// as an unknown and that head as an equation, by a border of A. Openings, one-way links and limits are held
+// by pushes (link_law.h), states of valves found by valve_states.h.
 CoreOutcome SolveCore(Core& core, const CoreOptions& options);
 
 }  // namespace lastreach
