@@ -302,8 +302,8 @@ TEST(SteadyState, IsThatOfARootFinderThatTriesEveryStateOfEveryValve) {
     }
   }
   RecordProperty("compared", compared);
-  std::printf("compared %d, none for either %d, finder alone without %d, of %d fed whole\n", compared,
-              both_none, not_found, all_fed);
+  RecordProperty("none_for_either", both_none);
+  RecordProperty("fed_whole", all_fed);
   EXPECT_GT(compared, kNetworks / 2);
   EXPECT_LT(not_found, compared / 10);
 }
@@ -325,7 +325,7 @@ TEST(SteadyState, OfAnyNetworkEitherBalancesOrNamesWhatDoesNotSettle) {
     EXPECT_NE(is_claimed, !state->summary.unsettled.empty()) << "network " << i;
   }
   EXPECT_GT(converged, 0);
-  std::printf("%d of %d converged\n", converged, kNetworks);
+  RecordProperty("converged", converged);
 }
 
 }  // namespace
