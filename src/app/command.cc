@@ -49,6 +49,7 @@ int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
   AddEndsCommand(app, around, action);
   AddMapCommand(app, around, action);
   AddNetworkCommand(app, around, action);
+  AddSolveCommand(app, around, action);
   AddPlanCommand(app, around, action);
   AddSheetsCommand(app, around, action);
   AddCalendarCommand(app, around, action);

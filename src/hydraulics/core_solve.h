@@ -1,0 +1,40 @@
+#pragma once
+
+#include <vector>
+
+#include "hydraulics/core_problem.h"
+
+namespace lastreach {
+
+struct CoreOptions {
+  double head_tolerance_m = 1e-7;         // of the loss of every link against the heads at its ends
+  double flow_tolerance_m3_per_s = 1e-7;  // what the next step would still move any flow
+  int max_iterations = 500;               // factorisations, of all valve states together
+};
+
+struct CoreOutcome {
+  bool converged = false;
+  int iterations = 0;               // Newton steps, each with one factorisation
+  std::vector<uint32_t> unsettled;  // links that fight, where it did not converge
+  double symbolic_s = 0;
+  double factor_s = 0;
+  double backsolve_s = 0;
+  double laws_s = 0;
+};
+
+// Heads and flows of the core: mass at every unknown node, the law of every link, the state of every valve.
+//
+//   A dh = m + N G r,   A = N G N',   dq = G (r - N' dh)
+//
+// is a step on heads and flows together: m the net inflow that is missing, r what the heads at a link's ends
+// differ from its loss, G one over its slope (Newton), or in the first steps over the chord to the flow that
+// its heads would drive, which saves a quarter of them. SOURCE: Todini and Pilati 1988 (from memory).
+//
+// Every step after the first keeps mass balanced and is shortened until the slope of the content along it has
+// fallen by half. Laws rise, so the content is convex and such a share of the step is always there; with
+// valves that hold a head there is no content, and what does not settle is named. Such a valve adds its flow
+// as an unknown and that head as an equation, by a border of A. Openings, one-way links and limits are held
+// by pushes (link_law.h), states of valves found by valve_states.h.
+CoreOutcome SolveCore(Core& core, const CoreOptions& options);
+
+}  // namespace lastreach
