@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <numbers>
@@ -103,8 +104,13 @@ void PrintText(const Network& network, const SteadyState& state, std::ostream& o
     return std::string(text);
   };
   out << "Steady state, hour 0: " << state.summary.BriefReport(network) << "\n";
-  out << "Recomputed from the answer: mass within " << state.summary.mass_imbalance_m3_per_s
-      << " m3/s at every node, energy within " << state.summary.energy_imbalance_m << " m along every link\n";
+  char check[160];
+  std::snprintf(
+      check, sizeof check,
+      "Recomputed from the answer: mass within %.0e m3/s at every node, energy within %.0e m along every "
+      "link\n",
+      state.summary.mass_imbalance_m3_per_s, state.summary.energy_imbalance_m);
+  out << check;
   double in_m3_per_s = 0;
   for (size_t i = 0; i < network.nodes.size(); ++i) {
     if (network.nodes[i].kind != NodeKind::kJunction) in_m3_per_s -= state.outflow_m3_per_s[i];
