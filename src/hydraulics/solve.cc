@@ -123,22 +123,26 @@ std::string SteadySummary::BriefReport(const Network& network) const {
 }
 
 Result<SteadyState> SolveSteady(const Network& network, const SteadyOptions& options) {
-  const auto start = std::chrono::steady_clock::now();
   const Result<Supply> supply = SupplyAt(network, options.hour);
   if (!supply.ok()) return supply.error();
-  Result<CoreProblem> problem = MakeCore(network, *supply);
+  return SolveSteady(network, *supply, options.core);
+}
+
+Result<SteadyState> SolveSteady(const Network& network, const Supply& supply, const CoreOptions& options) {
+  const auto start = std::chrono::steady_clock::now();
+  Result<CoreProblem> problem = MakeCore(network, supply);
   if (!problem.ok()) return problem.error();
   SteadyState state;
   state.head_m.assign(network.nodes.size(), kUnknown);
   state.outflow_m3_per_s.assign(network.nodes.size(), 0);
   state.flow_m3_per_s.assign(network.links.size(), 0);
   state.summary.prepare_s = SecondsSince(start);
-  const CoreOutcome outcome = SolveCore(problem->core, options.core);
+  const CoreOutcome outcome = SolveCore(problem->core, options);
   Summarise(*problem, outcome, state.summary);
   TakeCore(*problem, state);
   WalkTrees(network, *problem, state);
-  FillOutflow(network, *supply, state);
-  Check(ImbalanceOf(network, *supply, problem->laws, state), state.summary);
+  FillOutflow(network, supply, state);
+  Check(ImbalanceOf(network, supply, problem->laws, state), state.summary);
   state.summary.total_s = SecondsSince(start);
   return state;
 }

@@ -6,6 +6,7 @@
 
 #include "core/result.h"
 #include "hydraulics/core_solve.h"
+#include "hydraulics/supply.h"
 #include "network/network.h"
 
 namespace lastreach {
@@ -57,5 +58,8 @@ struct SteadyOptions {
 // error. ERROR: kBadInput for a value the network lacks and the answer needs, naming it. COST: about that of
 // ten sparse factorisations of the looped part. THREADS: safe to call from several.
 Result<SteadyState> SolveSteady(const Network& network, const SteadyOptions& options = {});
+// The same for what acts on the network given.
+Result<SteadyState> SolveSteady(const Network& network, const Supply& supply,
+                                const CoreOptions& options = {});
 
 }  // namespace lastreach

@@ -14,11 +14,16 @@ struct Opening {
   double outlet_m = 0;               // head of the open air there: the node's elevation
 };
 
+// A tank that can take no more, give no more, or neither.
+enum class TankGate { kFree, kOnlyFills, kOnlyGives, kShut };
+
 // What acts on the network at one moment.
 struct Supply {
   std::vector<double> demand_m3_per_s;  // size nodes: customers and devices of given flow
   std::vector<double> fixed_head_m;     // size nodes: of sources and tanks; NaN elsewhere
-  std::vector<Opening> openings;
+  std::vector<Opening> openings;        // devices and leaks
+  std::vector<char> shut;               // size links, or empty for none: shut besides those of kind closed
+  std::vector<TankGate> tank_gate;      // size nodes, or empty for all free; of tanks
 };
 
 // Average demands (customers along links at the two ends, by their place) and heads of sources, times their

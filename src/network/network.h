@@ -24,22 +24,34 @@ constexpr size_t At(LinkIndex link) { return static_cast<size_t>(link); }
 enum class NodeKind { kJunction, kSource, kTank };
 enum class LinkKind { kPipe, kCheck, kPump, kReducing, kSustaining, kLimiting, kClosed };
 
+// How water of different ages meets in a tank. The words are those of the plain tables: never change them.
+enum class TankMixing { kMixed, kFirstInFirstOut };  // "mixed", "first-in-first-out"
+
 struct TankShape {
   double diameter_m = 0;
   double level_m = 0;  // of the water above the node's elevation, now
   double min_level_m = 0;
   double max_level_m = 0;
+  TankMixing mixing = TankMixing::kMixed;
   friend bool operator==(const TankShape&, const TankShape&) = default;
+};
+
+// A hole that always lets out c A sqrt(2 g p), p the pressure at its node: a leak.
+struct Leak {
+  double orifice_m = 0;
+  double coefficient = 0.6;  // of a sharp-edged hole
+  friend bool operator==(const Leak&, const Leak&) = default;
 };
 
 struct Node {
   std::string id;  // unique in the network
   NodeKind kind = NodeKind::kJunction;
   std::optional<Sourced<double>> elevation_m;
-  double demand_m3_per_s = 0;                     // drawn at the node itself, average
-  std::optional<double> head_m;                   // of a source
-  std::string pattern;                            // of the demand, or of a source's head; empty for none
-  std::optional<TankShape> tank;                  // of a tank
+  double demand_m3_per_s = 0;     // drawn at the node itself, average
+  std::optional<double> head_m;   // of a source
+  std::string pattern;            // of the demand, or of a source's head; empty for none
+  std::optional<TankShape> tank;  // of a tank
+  std::optional<Leak> leak;
   std::optional<double> chlorine_mg_per_l;        // of a source
   std::optional<Position> at;                     // where there is a map
   std::optional<std::pair<double, double>> xy_m;  // as a plain table gives it
@@ -100,6 +112,15 @@ struct Pattern {
 
 enum class HeadLoss { kHazenWilliams, kDarcyWeisbach };
 
+// Demand where pressure is short: all of it from `full_above_m` up, none from `none_below_m` down, between
+// them the share ((p - none) / (full - none))^(1/2). SOURCE: Wagner, Shamir and Marks, J. Water Resour. Plan.
+// Manag. 114(3), 276-294, 1988 (from memory).
+struct ShortPressure {
+  double none_below_m = 0;
+  double full_above_m = 0;
+  friend bool operator==(const ShortPressure&, const ShortPressure&) = default;
+};
+
 // What holds for the whole network. DEFAULT: docs/formats/network-tables.md.
 struct NetworkOptions {
   HeadLoss head_loss = HeadLoss::kHazenWilliams;
@@ -109,6 +130,7 @@ struct NetworkOptions {
   double wall_m_per_day = 0;
   double diffusivity_m2_per_s = 1.21e-9;
   double temperature_c = 20;
+  std::optional<ShortPressure> short_pressure;  // none: demands are drawn whatever the pressure
   friend bool operator==(const NetworkOptions&, const NetworkOptions&) = default;
 };
 
@@ -123,6 +145,18 @@ struct NodeRun {
   friend bool operator==(const NodeRun&, const NodeRun&) = default;
 };
 
+// What opens or shuts a link by itself, a pump above all: a tank's level as it passes a mark, or the hour of
+// each day. One of the three conditions.
+struct LinkRule {
+  LinkIndex link{};
+  bool opens = true;              // else it shuts
+  std::optional<NodeIndex> tank;  // whose level is watched
+  std::optional<double> falls_to_m;
+  std::optional<double> rises_to_m;
+  std::optional<double> at_hour;  // 0 to 24, every day; hour 0 of a simulation is midnight
+  friend bool operator==(const LinkRule&, const LinkRule&) = default;
+};
+
 // A water network: nodes joined by links. From a map (map/), from plain tables (plain_tables.h) or by hand.
 struct Network {
   std::vector<Node> nodes;
@@ -130,6 +164,7 @@ struct Network {
   std::vector<Connection> connections;  // in order of link, then along it
   std::vector<Pattern> patterns;
   std::vector<NodeRun> runs;
+  std::vector<LinkRule> rules;
   NetworkOptions options;
 
   const Node& operator[](NodeIndex node) const { return nodes[At(node)]; }
