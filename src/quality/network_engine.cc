@@ -134,7 +134,7 @@ void NetworkEngine<C>::ReadNodes(Quantity quantity, std::span<double> out) const
 template <class C>
 Values<C> NetworkEngine<C>::Reading(uint32_t node, std::span<const Values<C>> read) const {
   const double put_in = outflow_[node] < -options_.still_below_m3_per_s ? -outflow_[node] : 0;
-  if (frame_.role[node] != NodeRole::kJoins) return Standing(node, period_s_);
+  if (frame_.role[node] != NodeRole::kJoins) return Standing(node, period_s_, 0);
   Values<C> sum{};
   double weight = 0;
   const auto add = [&](const Values<C>& plain, double with) {
@@ -155,7 +155,7 @@ Values<C> NetworkEngine<C>::Reading(uint32_t node, std::span<const Values<C>> re
     if constexpr (C::kDisinfectant) plain[C::kLog] -= column.LossAt(period_s_);
     add(plain, towards);
   }
-  if (weight == 0) return Standing(node, period_s_);
+  if (weight == 0) return Standing(node, period_s_, 0);
   for (double& value : sum) value /= weight;
   if constexpr (C::kDisinfectant) sum[C::kLog] = std::max(std::log(sum[C::kLog]), kNoneLn);
   return sum;

@@ -78,7 +78,7 @@ class NetworkEngine final : public TransportEngine {
   void PassTank(uint32_t node, double begin_s, double end_s);
   void PassOrderedTank(uint32_t node, double begin_s, double end_s);
   void Stand(uint32_t node, double begin_s, double end_s);
-  Values<C> Standing(uint32_t node, double since_begin_s) const;
+  Values<C> Standing(uint32_t node, double since_begin_s, double aged_s) const;
   template <class Sink>
   void MixInflows(double begin_s, double end_s, const Sink& sink);
   void Give(uint32_t node, NodeStretch<C> stretch);

@@ -178,8 +178,8 @@ void NetworkEngine<C>::PassOrderedTank(uint32_t node, double begin_s, double end
 template <class C>
 void NetworkEngine<C>::Stand(uint32_t node, double begin_s, double end_s) {
   NodeStretch<C> stretch{.begin_s = begin_s, .seconds = end_s - begin_s};
-  stretch.first = Standing(node, begin_s);
-  stretch.last = Standing(node, end_s);
+  stretch.first = Standing(node, begin_s, 0);
+  stretch.last = Standing(node, end_s, end_s - begin_s);
   if constexpr (C::kDisinfectant) {
     stretch.mean_mg_per_l = LogLinearMean(stretch.first[C::kLog], stretch.last[C::kLog]);
     // Flows that do not balance let water out that did not come; its disinfectant is booked as drawn.
@@ -190,9 +190,9 @@ void NetworkEngine<C>::Stand(uint32_t node, double begin_s, double end_s) {
 }
 
 // The water next to a node: the mix of what stands at the ends of the links it last came from, by the flows
-// it came with; if it never came, of all links that hold water; else what passed last.
+// it came with; if it never came, of all links that hold water; else what passed last, `aged_s` older.
 template <class C>
-Values<C> NetworkEngine<C>::Standing(uint32_t node, double since_begin_s) const {
+Values<C> NetworkEngine<C>::Standing(uint32_t node, double since_begin_s, double aged_s) const {
   if (frame_.role[node] == NodeRole::kGives) return Given(node, begin_s_ + since_begin_s);
   if (frame_.role[node] == NodeRole::kMixes) return mixed_[frame_.tank_of[node]].now;
   Values<C> sum{};
@@ -212,7 +212,7 @@ Values<C> NetworkEngine<C>::Standing(uint32_t node, double since_begin_s) const 
         const WaterColumn<C>& column = columns_[arc.link];
         const double towards = arc.end == 1 ? last_flow_[arc.link] : -last_flow_[arc.link];
         if (column.volume_m3 == 0 || column.ring.count() == 0 || (came && towards <= 0)) continue;
-        const double loss = flow_[arc.link] == 0 && since_begin_s < period_s_
+        const double loss = flow_[arc.link] == 0 && since_begin_s > 0 && since_begin_s < period_s_
                                 ? column.loss + losses_->StillLossAt(arc.link, since_begin_s)
                                 : column.LossAt(since_begin_s);
         add(column, arc.end, loss, came ? towards : 1);
@@ -222,7 +222,7 @@ Values<C> NetworkEngine<C>::Standing(uint32_t node, double since_begin_s) const 
   }
   if (weight == 0) {
     sum = last_[node];
-    if constexpr (C::kDisinfectant) sum[C::kLog] -= bulk_per_s_ * since_begin_s;
+    if constexpr (C::kDisinfectant) sum[C::kLog] -= bulk_per_s_ * aged_s;
     return sum;
   }
   for (double& value : sum) value /= weight;
