@@ -1,5 +1,7 @@
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -21,12 +23,12 @@ enum class Quantity {
 struct NetworkQualityOptions {
   bool age = true;
   bool chlorine = true;
-  std::optional<NodeIndex> source;  // the share of its water is tracked; of a tank: of what leaves it
-  // What leaving out a kink may change, each time water enters a link. What it adds up to is carried along
-  // and reported (worst_error). 0 keeps all.
-  double age_tolerance_s = 60;
-  double chlorine_tolerance = 1e-3;  // of the concentration; below 1e-6 mg/L all is one
-  double share_tolerance = 1e-3;
+  std::optional<NodeIndex> source{};  // the share of its water is tracked; of a tank: of what leaves it
+  // By how much leaving out kinks and fronts may change the water in a day of travel, the mean over the water
+  // staying as it is. What really arises is carried along and reported (worst_error). 0 keeps all.
+  double age_tolerance_s = 300;
+  double chlorine_tolerance = 5e-3;  // of the concentration; below 1e-6 mg/L all is one
+  double share_tolerance = 5e-3;
   double initial_age_s = 0;  // of all water at the begin of the first period
   double initial_chlorine_mg_per_l = 0;
   double initial_share = 0;
@@ -62,6 +64,8 @@ struct NetworkTransportCounts {
   uint64_t part_periods = 0;   // cut because water flowed in a ring
 };
 
+class TransportEngine;
+
 // Age, residual and the share of one source over a whole network while flows change from period to period.
 // Water moves as a plug in every link, streams mix at nodes, and tanks mix or keep their order. In a pipe
 // with Q the flow and D(t) its integral, the water at volume p from its `from` end has the label w = p -
@@ -86,7 +90,7 @@ class NetworkTransport {
   NetworkTransport& operator=(NetworkTransport&&) noexcept;
 
   // Moves the water through one period. The first period's tank volumes are taken; periods follow each other.
-  // ERROR: kBadInput where sizes are wrong or a period does not begin where the last ended.
+  // ERROR: kInternal where sizes are wrong or a period does not begin where the last ended.
   Status Advance(const FlowPeriod& period);
   double now_s() const;
 
@@ -98,7 +102,7 @@ class NetworkTransport {
   // Forgets what was met so far; until then, a span begins with the first period. The statistics are those up
   // to now and hold until the next call of anything.
   void BeginSpan();
-  SpanStatistics Span(Quantity quantity) const;
+  SpanStatistics Span(Quantity quantity);
 
   // Bound of the error of anything read so far: seconds of age, share of the concentration, share.
   double worst_error(Quantity quantity) const;
@@ -107,9 +111,11 @@ class NetworkTransport {
   const NetworkTransportCounts& counts() const;
 
  private:
-  class Impl;
-  explicit NetworkTransport(std::unique_ptr<Impl> impl);
-  std::unique_ptr<Impl> impl_;
+  explicit NetworkTransport(std::unique_ptr<TransportEngine> engine);
+  std::unique_ptr<TransportEngine> engine_;
+  std::size_t nodes_ = 0, links_ = 0;
+  std::array<bool, 3> carries_{};  // by Quantity
+  std::optional<double> now_s_;
 };
 
 }  // namespace lastreach
