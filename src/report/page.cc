@@ -7,6 +7,7 @@
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <numbers>
 #include <utility>
 
 namespace lastreach {
@@ -99,6 +100,7 @@ struct Canvas::Backend {
     SetInk(style.ink);
     cairo_set_line_width(cairo, style.width_pt);
     cairo_set_dash(cairo, style.dashes_pt.data(), static_cast<int>(style.dashes_pt.size()), 0);
+    cairo_set_line_cap(cairo, style.round_ends ? CAIRO_LINE_CAP_ROUND : CAIRO_LINE_CAP_BUTT);
     cairo_stroke(cairo);
   }
 };
@@ -164,7 +166,8 @@ std::vector<std::string> Canvas::LinesOf(const std::string& text, double width_p
   return lines;
 }
 
-double Canvas::Text(Point at, double width_pt, const std::string& text, const TextStyle& style) {
+// Lays the text out, holds it against the page and puts the pen where it begins.
+double Canvas::PlaceText(Point at, double width_pt, const std::string& text, const TextStyle& style) {
   backend_->SetText(text, width_pt, style);
   PangoRectangle ink{};
   PangoRectangle box{};
@@ -175,10 +178,25 @@ double Canvas::Text(Point at, double width_pt, const std::string& text, const Te
   const double overhang_pt = style.size_pt / 8;
   Require({at.x_pt + ToPoints(ink.x) + overhang_pt, at.y_pt}, ToPoints(ink.width) - 2 * overhang_pt,
           height_pt, "text '" + text + "'");
-  backend_->SetInk(style.ink);
+  cairo_new_path(backend_->cairo);
   cairo_move_to(backend_->cairo, at.x_pt, at.y_pt);
+  return height_pt;
+}
+
+double Canvas::Text(Point at, double width_pt, const std::string& text, const TextStyle& style) {
+  const double height_pt = PlaceText(at, width_pt, text, style);
+  backend_->SetInk(style.ink);
   pango_cairo_show_layout(backend_->cairo, backend_->layout);
   return height_pt;
+}
+
+double Canvas::TextOnLines(Point at, double width_pt, const std::string& text, const TextStyle& style) {
+  constexpr double kRim_pt = 2.4;
+  PlaceText(at, width_pt, text, style);
+  pango_cairo_layout_path(backend_->cairo, backend_->layout);
+  cairo_set_line_join(backend_->cairo, CAIRO_LINE_JOIN_ROUND);
+  backend_->Stroke({.width_pt = kRim_pt, .ink = kWhite});
+  return Text(at, width_pt, text, style);
 }
 
 void Canvas::Line(Point from, Point to, const LineStyle& style) { Polyline({from, to}, style); }
@@ -205,6 +223,28 @@ void Canvas::Fill(Point at, double width_pt, double height_pt, Ink ink) {
   backend_->SetInk(ink);
   cairo_rectangle(backend_->cairo, at.x_pt, at.y_pt, width_pt, height_pt);
   cairo_fill(backend_->cairo);
+}
+
+void Canvas::Shape(const std::vector<Point>& corners, Ink fill, const LineStyle& edge) {
+  cairo_new_path(backend_->cairo);
+  for (const Point& corner : corners) {
+    Require(corner, 0, 0, "a shape");
+    cairo_line_to(backend_->cairo, corner.x_pt, corner.y_pt);
+  }
+  cairo_close_path(backend_->cairo);
+  cairo_set_line_join(backend_->cairo, CAIRO_LINE_JOIN_MITER);
+  backend_->SetInk(fill);
+  cairo_fill_preserve(backend_->cairo);
+  backend_->Stroke(edge);
+}
+
+void Canvas::Disc(Point middle, double radius_pt, Ink fill, const LineStyle& edge) {
+  Require({middle.x_pt - radius_pt, middle.y_pt - radius_pt}, 2 * radius_pt, 2 * radius_pt, "a disc");
+  cairo_new_path(backend_->cairo);
+  cairo_arc(backend_->cairo, middle.x_pt, middle.y_pt, radius_pt, 0, 2 * std::numbers::pi);
+  backend_->SetInk(fill);
+  cairo_fill_preserve(backend_->cairo);
+  backend_->Stroke(edge);
 }
 
 void Canvas::Confine(Point at, double width_pt, double height_pt) {

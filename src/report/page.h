@@ -40,6 +40,7 @@ struct LineStyle {
   double width_pt = 0.8;
   Ink ink = kBlack;
   std::vector<double> dashes_pt = {};  // on, off, on, ...; empty is solid
+  bool round_ends = false;             // so that pieces of one line meet without a notch
 };
 
 // A drawing of one or more pages, in points from the top left corner, y downwards.
@@ -70,10 +71,15 @@ class Canvas {
 
   // Draws `text` with the top left corner of its box at `at`; returns its height.
   double Text(Point at, double width_pt, const std::string& text, const TextStyle& style);
+  // The same with a rim of white, to be read on top of lines.
+  double TextOnLines(Point at, double width_pt, const std::string& text, const TextStyle& style);
   void Line(Point from, Point to, const LineStyle& style);
   void Polyline(const std::vector<Point>& points, const LineStyle& style);
   void Frame(Point at, double width_pt, double height_pt, const LineStyle& style);
   void Fill(Point at, double width_pt, double height_pt, Ink ink);
+  // A closed shape: filled, then its edge drawn.
+  void Shape(const std::vector<Point>& corners, Ink fill, const LineStyle& edge);
+  void Disc(Point middle, double radius_pt, Ink fill, const LineStyle& edge);
 
   // What is drawn until Release() must stay inside this box, not only on the page: so that a block of text
   // cannot run into the next one unseen.
@@ -90,6 +96,7 @@ class Canvas {
   struct Backend;
   Canvas(PaperSize size, std::unique_ptr<Backend> backend);
   void Require(Point at, double width_pt, double height_pt, const std::string& what);
+  double PlaceText(Point at, double width_pt, const std::string& text, const TextStyle& style);
 
   struct Box {
     Point at;

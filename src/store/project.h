@@ -3,6 +3,7 @@
 #include <functional>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -19,6 +20,7 @@
 #include "network/network.h"
 #include "network/quiet_place.h"
 #include "network/repair.h"
+#include "store/network_result.h"
 
 namespace lastreach {
 
@@ -167,6 +169,17 @@ class Project {
   // ERROR: kBadInput for a node or link that is not in the network of the project.
   Status PutQuietPlaces(const std::vector<QuietPlace>& places);
   Result<std::vector<QuietPlace>> QuietPlaces() const;
+
+  // What was computed with the network. A result takes the place of the one of the same kind, of nodes or of
+  // links as it is; its steps are added one after the other, in the order of nodes or links of the network.
+  // Steps are read one at a time: a map pages through them without holding them all.
+  // ERROR: kNotFound for a result or step that is not there; kBadInput where there is not one number for each
+  // node or link, or an hour is not after the one before. COST: 100,000 numbers in about a millisecond.
+  Result<int64_t> AddResult(const NetworkResult& result);
+  Status AddResultStep(int64_t id, double hour, std::span<const float> numbers);
+  Result<std::vector<NetworkResult>> Results() const;  // in order of making
+  Result<std::vector<double>> ResultHours(int64_t id) const;
+  Result<std::vector<float>> ResultStep(int64_t id, int step) const;  // from 0; NaN where nothing is known
 
  private:
   class Impl;

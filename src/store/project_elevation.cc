@@ -1,8 +1,8 @@
 // Ground heights: a grid's place in one table, its heights as strips of whole rows in another.
 #include <algorithm>
-#include <bit>
 
 #include "store/contents.h"
+#include "store/float_blob.h"
 #include "store/project_impl.h"
 
 namespace lastreach {
@@ -10,25 +10,6 @@ namespace {
 
 // Small enough that a strip is one comfortable value, large enough that a grid is few rows.
 constexpr size_t kStripBytes = 1 << 20;
-
-// Little-endian IEEE 754 whatever the machine, four bytes a height.
-Blob HeightsBlob(const float* first, size_t count) {
-  Blob bytes;
-  bytes.reserve(4 * count);
-  for (size_t i = 0; i < count; ++i) {
-    const auto bits = std::bit_cast<uint32_t>(first[i]);
-    for (int shift = 0; shift < 32; shift += 8) bytes.push_back(static_cast<unsigned char>(bits >> shift));
-  }
-  return bytes;
-}
-
-void AppendHeights(const Blob& bytes, std::vector<float>& heights) {
-  for (size_t at = 0; at + 4 <= bytes.size(); at += 4) {
-    uint32_t bits = 0;
-    for (size_t i = 4; i-- > 0;) bits = bits << 8 | bytes[at + i];
-    heights.push_back(std::bit_cast<float>(bits));
-  }
-}
 
 Result<ElevationGrid> ReadGrid(const Row& row) {
   ElevationGrid grid;
@@ -54,7 +35,7 @@ Status PutStrips(Database& database, int64_t id, const ElevationGrid& grid) {
     const auto added = database.Insert(
         "elevation_strips", {{"grid", id},
                              {"first_row", static_cast<int64_t>(first)},
-                             {"heights_m", HeightsBlob(grid.metres.data() + first * width, count)}});
+                             {"heights_m", FloatBlob({grid.metres.data() + first * width, count})}});
     if (!added.ok()) return added.error();
   }
   return Ok();
@@ -102,7 +83,7 @@ Result<std::vector<ElevationGrid>> Project::Impl::Elevations() const {
         "SELECT heights_m FROM elevation_strips WHERE grid = "
         "(SELECT id FROM elevation_grids WHERE name = ?) ORDER BY first_row",
         {grid.name}, [&](const Row& row) -> Status {
-          AppendHeights(row.Bytes("heights_m"), grid.metres);
+          AppendFloats(row.Bytes("heights_m"), grid.metres);
           return Ok();
         });
     if (!read.ok()) return read.error();
