@@ -138,7 +138,7 @@ Status FlowSimulation::Impl::SolveAtLevels(double after_s) {
     const LevelTank& tank = tanks_[i];
     const double level_m = std::clamp(tank.level_m() + start_inflow_m3_per_s_[i] * after_s / tank.area_m2,
                                       tank.min_level_m, tank.max_level_m);
-    is_known = is_known && std::abs(level_m - solved_levels_m_[i]) < options_.level_tolerance_m / 5;
+    is_known = is_known && std::abs(level_m - solved_levels_m_[i]) < options_.still_level_m;
     supply_.fixed_head_m[At(tank.node)] = tank.elevation_m + level_m;
   }
   if (is_known) return Ok();
@@ -183,7 +183,7 @@ Status FlowSimulation::Impl::StepTanks(double event_s) {
     const double wanted_s = std::min(mark_s, longest_s);
     const double off_m = GreatestMove_m(tanks_, start_inflow_m3_per_s_, std::abs(wanted_s - step_s) / 2);
     step_s = wanted_s;
-    if (off_m < options_.level_tolerance_m / 5 || tries >= kMostTries) break;
+    if (off_m < options_.still_level_m || tries >= kMostTries) break;
     aims_at_mark = true;
   }
   if (!aims_at_mark && step_s >= trial_s_ * 0.99) trial_s_ = std::min(2 * trial_s_, options_.longest_step_s);
@@ -201,6 +201,7 @@ Result<FlowSimulation> FlowSimulation::Make(const Network& network, const FlowSi
   if (!is_above_0(options.hours)) return BadRequest("the hours to simulate must be above 0");
   if (!is_above_0(options.longest_step_s)) return BadRequest("the longest step must be above 0");
   if (!is_above_0(options.level_tolerance_m)) return BadRequest("the tolerance of levels must be above 0");
+  if (!(options.still_level_m >= 0)) return BadRequest("a level that counts as still must be 0 or more");
   if (options.report_step_s != 0 && !(options.report_step_s >= kShortestStretch_s)) {
     return BadRequest("the step of the report must be a millisecond or more, or 0 for none");
   }
