@@ -55,8 +55,8 @@ class FlowSimulation::Impl {
       account_.AddWallTime(SecondsSince(start));
     }
     for (size_t i = 0; i < tanks_.size(); ++i) {
-      tank_volume_m3_[At(tanks_[i].node)] =
-          tanks_[i].volume_m3 + inflow_m3_per_s_[i] * (at_s_ - stretch_begin_s_);
+      const double taken_m3 = inflow_m3_per_s_[i] * (at_s_ - stretch_begin_s_);
+      tank_volume_m3_[At(tanks_[i].node)] = std::max(0.0, tanks_[i].volume_m3 + taken_m3);
     }
     const double end_s = std::min(stretch_end_s_, NextReport_s());
     period = {at_s_, end_s, state_->flow_m3_per_s, state_->outflow_m3_per_s, state_->head_m, tank_volume_m3_};
