@@ -53,6 +53,20 @@ TEST(TankSimulation, ATankFillsAndStopsFull) {
   EXPECT_NEAR(run.periods.back().outflow_m3_per_s[At(filled.tank)], 0, 1e-9);
 }
 
+TEST(TankSimulation, WaterPassesThroughAFullTankButNoMoreThanIsDrawn) {
+  Hand hand;
+  const NodeIndex source = hand.Source(120);
+  const NodeIndex tank = hand.Tank(50, kTenWide);
+  hand.Add(LinkKind::kLimiting, source, tank).setting = 0.02;
+  hand.Pipe(tank, hand.Junction(10, 0.005), 500, 0.2);
+  const Simulated run = Simulate(hand.network, {.hours = 6});
+  ASSERT_EQ(Turns_s(run, 0).size(), 1U);
+  EXPECT_NEAR(Turns_s(run, 0)[0], 3 * kArea_m2 / 0.015, 1e-4);
+  EXPECT_NEAR(run.periods.back().flow_m3_per_s[0], 0.005, 1e-7);
+  EXPECT_NEAR(run.periods.back().flow_m3_per_s[1], 0.005, 1e-7);
+  EXPECT_NEAR(run.LevelAtEnd_m(hand.network, tank), 4, 1e-7);
+}
+
 TEST(TankSimulation, AFullTankGivesAgainAsSoonAsItWould) {
   Filled filled;
   filled.hand.network[filled.tank].tank->level_m = 4;
