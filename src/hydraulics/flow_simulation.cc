@@ -15,10 +15,10 @@
 namespace lastreach {
 namespace {
 
-constexpr double kSameTime_s = 1e-6;         // nearer than this is one moment
-constexpr double kShortestStep_s = 1;        // the error of a level is not made smaller by less
-constexpr double kShortestStretch_s = 1e-3;  // to a mark that a level is about to reach
-constexpr int kMostTries = 20;               // of one step
+constexpr double kSameTime_s = 1e-6;   // nearer than this is one moment; no stretch is shorter
+constexpr double kShortestStep_s = 1;  // the error of a level is not made smaller by less
+constexpr double kShortestReport_s = 1e-3;
+constexpr int kMostTries = 20;  // of one step
 
 double SecondsSince(std::chrono::steady_clock::time_point start) {
   return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
@@ -177,7 +177,7 @@ Status FlowSimulation::Impl::StepTanks(double event_s) {
       aims_at_mark = false;
       continue;
     }
-    const double mark_s = std::max(FirstMark_s(tanks_, inflow_m3_per_s_), kShortestStretch_s);
+    const double mark_s = std::max(FirstMark_s(tanks_, inflow_m3_per_s_), kSameTime_s);
     if (!aims_at_mark && mark_s >= step_s) break;
     // The mark is where the flows of the middle lead to: of the middle of the way there.
     const double wanted_s = std::min(mark_s, longest_s);
@@ -202,7 +202,7 @@ Result<FlowSimulation> FlowSimulation::Make(const Network& network, const FlowSi
   if (!is_above_0(options.longest_step_s)) return BadRequest("the longest step must be above 0");
   if (!is_above_0(options.level_tolerance_m)) return BadRequest("the tolerance of levels must be above 0");
   if (!(options.still_level_m >= 0)) return BadRequest("a level that counts as still must be 0 or more");
-  if (options.report_step_s != 0 && !(options.report_step_s >= kShortestStretch_s)) {
+  if (options.report_step_s != 0 && !(options.report_step_s >= kShortestReport_s)) {
     return BadRequest("the step of the report must be a millisecond or more, or 0 for none");
   }
   auto schedule = SupplySchedule::Make(network);

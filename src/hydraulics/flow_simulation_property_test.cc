@@ -80,12 +80,13 @@ RC_GTEST_PROP(AnySimulation, PeriodsFollowEachOtherAndTheirWaterCloses, ()) {
     for (size_t node = 0; node < network.nodes.size(); ++node) {
       if (network.nodes[node].kind != NodeKind::kTank) continue;
       const double volume_m3 = period.tank_volume_m3[node] + period.outflow_m3_per_s[node] * length_s;
-      RC_ASSERT(std::abs(run.periods[i + 1].tank_volume_m3[node] - volume_m3) <= 1e-12 * (1 + volume_m3));
+      // No tank is handed out as holding less than nothing.
+      RC_ASSERT(std::abs(run.periods[i + 1].tank_volume_m3[node] - volume_m3) <= 1e-8);
       const TankShape& shape = *network.nodes[node].tank;
       const double level_m = volume_m3 / (std::numbers::pi / 4 * shape.diameter_m * shape.diameter_m);
-      // A mark may be passed by what a millisecond brings.
-      RC_ASSERT(level_m >= shape.min_level_m - 1e-5);
-      RC_ASSERT(level_m <= shape.max_level_m + 1e-5);
+      // A mark may be passed by what a microsecond brings.
+      RC_ASSERT(level_m >= shape.min_level_m - 1e-7);
+      RC_ASSERT(level_m <= shape.max_level_m + 1e-7);
     }
   }
   double change_m3 = 0;
