@@ -21,7 +21,8 @@ TankShape AnyTank() {
           TankMixing::kMixed};
 }
 
-// A source, one or two tanks on the side of a ladder of loops, patterns, devices, rules.
+// A source, one or two tanks on the side of a ladder of loops, patterns, devices, leaks, rules; perhaps a
+// tank filled by a pump that goes by its level, perhaps demands that fall with pressure.
 Network AnyTown() {
   Hand hand;
   const NodeIndex source = hand.Source(Between(50, 65));
@@ -50,6 +51,19 @@ Network AnyTown() {
   for (int i = *rc::gen::inRange(0, 4); i > 0; --i) {
     hand.network.runs.push_back(
         {any_place(), Between(0, 20), Between(1, 400), Between(0.0005, 0.004), {}, {}});
+  }
+  if (*rc::gen::arbitrary<bool>()) {
+    hand.network.runs.push_back({any_place(), Between(0, 20), Between(1, 400), {}, 0.04, 0.6});
+  }
+  if (*rc::gen::arbitrary<bool>()) hand.network[any_place()].leak = Leak{0.01, 0.6};
+  if (*rc::gen::arbitrary<bool>()) hand.network.options.short_pressure = ShortPressure{5, 35};
+  if (*rc::gen::arbitrary<bool>()) {
+    const NodeIndex high = hand.Tank(60, AnyTank());
+    hand.Pump(any_place(), high, 40, 0.004, 25);
+    const auto pump = LinkIndex(hand.network.links.size() - 1);
+    hand.Pipe(high, hand.Junction(30, 0.001), 200, 0.1);
+    hand.network.rules.push_back({pump, true, high, 1, {}, {}});
+    hand.network.rules.push_back({pump, false, high, {}, 3, {}});
   }
   return hand.network;
 }
