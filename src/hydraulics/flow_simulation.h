@@ -15,9 +15,12 @@ struct FlowSimulationOptions {
   double hours = 24;             // from hour 0, which is midnight
   double report_step_s = 0;      // periods are cut at its multiples as well; 0: no cuts. Flows stay the same
   double longest_step_s = 3600;  // over which levels of tanks are carried in one step
-  double level_tolerance_m = 0.005;  // error of a level that one step may add. A fifth of it is a level that
-                                     // has not moved
+  double level_tolerance_m = 0.005;  // error of a level that one step may add
+  double still_level_m = 0.001;  // a tank whose level has moved less than this since a state was solved still
+                                 // has that state
   CoreOptions core = {};
+  // Changes the speed: room for states that may come again, where no tank has levels.
+  size_t kept_states_bytes = size_t{256} << 20U;
 };
 
 // Flows of a network from hour 0 on, stretch by stretch.
@@ -45,8 +48,9 @@ struct FlowSimulationOptions {
 //
 // ERROR: order 2 in the step; the error a step adds is kept below the tolerance as the flows at its start and
 // middle tell it. Halve both the step and the tolerance to see.
-// COST: for each event one steady state or, where tanks move, two for each step; none where nothing
-// that matters has changed. THREADS: one object, one thread.
+// COST: none for a state that was solved before, where no tank has levels; for each other event one steady
+// state or, where tanks move, two for each step; none where nothing that matters has changed. THREADS: one
+// object, one thread.
 class FlowSimulation {
  public:
   // ERROR: kBadInput as SolveSteady, and of rules and tanks at fault; kBadRequest for options out of range.
