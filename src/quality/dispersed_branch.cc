@@ -34,7 +34,7 @@ DispersedBranch::DispersedBranch(const Branch& branch, const DispersionOptions& 
       rest_s_(segments_.size()),
       turbulent_m2_per_s_(segments_.size()),
       still_(segments_.size()),
-      lows_(segments_.size(), kNothingMet) {
+      lows_(segments_.size()) {
   std::map<double, std::shared_ptr<const StillWater>> tables;
   for (std::size_t j = 0; j < segments_.size(); ++j) {
     const BranchSegment& segment = segments_[j];
@@ -47,6 +47,7 @@ DispersedBranch::DispersedBranch(const Branch& branch, const DispersionOptions& 
     still_[j] = table;
   }
   held_at_start_g_ = held_g();
+  BeginSpan();
 }
 
 // Powers only where the flow is another than before.
@@ -206,7 +207,10 @@ void DispersedBranch::Disperse(double seconds, double root_mg_per_l) {
   }
 }
 
-void DispersedBranch::BeginSpan() { std::fill(lows_.begin(), lows_.end(), kNothingMet); }
+void DispersedBranch::BeginSpan() {
+  std::fill(lows_.begin(), lows_.end(), kNothingMet);
+  for (std::size_t j = 0; j < segments_.size(); ++j) Judge(j, columns_[j].outlet());
+}
 
 void DispersedBranch::Judge(std::size_t tap, const WaterCell& water) {
   DispersedLow& low = lows_[tap];

@@ -56,8 +56,8 @@ struct DispersedStep {
 // first order with exchange_at_root; what is read at a tap is the mean of the cell next to it, of first order
 // in the cell. All measured in the test. Mass closes to 1e-9 of what entered. A residual is never below 0 nor
 // above what was there or came in.
-// COST: about 0.15 microseconds a cell and step; steps are also short enough that no segment passes more than it holds.
-// THREADS: one object, one thread. REQUIRES: CheckBranch(branch) holds; lengths and steps above 0.
+// COST: about 0.15 microseconds a cell and step; steps are also short enough that no segment passes more than
+// it holds. THREADS: one object, one thread. REQUIRES: CheckBranch(branch) holds; lengths and steps above 0.
 class DispersedBranch {
  public:
   DispersedBranch(const Branch& branch, const DispersionOptions& options, const Kinetics& kinetics,
@@ -76,8 +76,8 @@ class DispersedBranch {
   // The water of a segment, from its outlet on.
   std::span<const WaterCell> cells(std::size_t segment) const { return columns_[segment].cells(); }
 
-  // Forgets what was met at the taps and judges from now on. Lows are over all that stood at a tap at the end
-  // of a step or passed it.
+  // Forgets what was met at the taps and judges from now on. Lows are over all that stood at a tap at the
+  // begin of the span or the end of a step, or passed it.
   void BeginSpan();
   std::span<const DispersedLow> lows() const { return lows_; }
 
