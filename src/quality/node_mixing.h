@@ -1,0 +1,105 @@
+#pragma once
+
+#include <cmath>
+#include <span>
+#include <vector>
+
+#include "quality/log_linear.h"
+#include "quality/water_column.h"
+#include "quality/water_piece.h"
+
+namespace lastreach {
+
+// What comes out where streams meet, each value straight in time over the stretch. Passive values: the mean
+// by flow, exactly. Of the disinfectant the sum of c_i(t) = m_i exp(h_i x), x from -1 to 1, is put on one
+// line in ln c, tangent in the middle and moved so that its integral is the sum's. In between ln c bends by
+// no more than V = SUM p_i exp|h_i - h| (h_i - h)^2 in x, p_i = w_i m_i / SUM w m and h = SUM p_i h_i, so
+// that it is within V / 2 of the line.
+template <class C>
+class NodeMixer {
+ public:
+  // Fills first, last, error and mean of `stretch` for its seconds. `stretch.seconds` is made shorter where
+  // needed to keep V / 2 within `tolerance`.
+  void Mix(std::span<const WaterInflow<C>> in, double flow_m3_per_s, double tolerance,
+           NodeStretch<C>& stretch) {
+    if (in.size() == 1) {
+      PassOn(in[0], stretch);
+      return;
+    }
+    double bend = 0;
+    if constexpr (C::kDisinfectant) bend = MixDisinfectant(in, flow_m3_per_s, tolerance, stretch);
+    for (std::size_t k = 0; k < C::kPassive; ++k) {
+      double first = 0;
+      double slope = 0;
+      double error = 0;
+      for (const WaterInflow<C>& one : in) {
+        first += one.flow_m3_per_s * one.now[k];
+        slope += one.flow_m3_per_s * one.flow_m3_per_s * one.per_m3[k];
+        error += one.flow_m3_per_s * one.error[k];
+      }
+      stretch.first[k] = first / flow_m3_per_s;
+      stretch.last[k] = (first + slope * stretch.seconds) / flow_m3_per_s;
+      stretch.error[k] = static_cast<float>(error / flow_m3_per_s);
+    }
+    if constexpr (C::kDisinfectant) stretch.error[C::kLog] += static_cast<float>(bend);
+  }
+
+ private:
+  struct Stream {
+    double weight, half;
+  };
+
+  static void PassOn(const WaterInflow<C>& one, NodeStretch<C>& stretch) {
+    const double volume = one.flow_m3_per_s * stretch.seconds;
+    stretch.first = one.now;
+    for (std::size_t k = 0; k < C::kCount; ++k) stretch.last[k] = one.now[k] + one.per_m3[k] * volume;
+    stretch.error = one.error;
+    if constexpr (C::kDisinfectant) {
+      stretch.first[C::kLog] -= one.loss;
+      stretch.last[C::kLog] -= one.loss + one.loss_per_s * stretch.seconds;
+      stretch.mean_mg_per_l = LogLinearMean(stretch.first[C::kLog], stretch.last[C::kLog]);
+    }
+  }
+
+  double MixDisinfectant(std::span<const WaterInflow<C>> in, double flow, double tolerance,
+                         NodeStretch<C>& stretch) {
+    constexpr std::size_t kLog = C::kLog;
+    for (;;) {
+      streams_.clear();
+      double level = 0;
+      double tilt = 0;
+      double mean = 0;
+      for (const WaterInflow<C>& one : in) {
+        const double half = (one.per_m3[kLog] * one.flow_m3_per_s - one.loss_per_s) * stretch.seconds / 2;
+        const double part = one.flow_m3_per_s / flow * std::exp(one.now[kLog] - one.loss + half);
+        streams_.push_back({part, half});
+        level += part;
+        tilt += part * half;
+        mean += part * SinhRatio(half);
+      }
+      tilt /= level;
+      double bend = 0;
+      double error = 0;
+      for (std::size_t i = 0; i < in.size(); ++i) {
+        const double off = streams_[i].half - tilt;
+        bend += streams_[i].weight / level * off * off * NearExp(std::abs(off));
+        const double known = in[i].error[kLog];
+        error += streams_[i].weight / level * known * (1 + known);
+      }
+      if (bend / 2 > tolerance && stretch.seconds > 1e-3) {
+        stretch.seconds *= std::max(0.1, 0.9 * std::sqrt(tolerance / (bend / 2)));
+        continue;
+      }
+      const double middle = std::log(mean / SinhRatio(tilt));
+      stretch.first[kLog] = middle - tilt;
+      stretch.last[kLog] = middle + tilt;
+      stretch.error[kLog] = static_cast<float>(error);
+      stretch.mean_mg_per_l = mean;
+      return bend / 2;
+    }
+  }
+
+  std::vector<Stream> streams_;
+};
+
+}  // namespace lastreach

@@ -1,0 +1,48 @@
+#pragma once
+
+#include <array>
+#include <cstddef>
+
+namespace lastreach {
+
+// What is carried: quantities that mix and move unchanged (the time the water entered the network, shares of
+// sources), and the disinfectant as ln c plus what its link has taken since, last of all. Another set of
+// substances rides along as further passive quantities: their values on entering a link, worked on when the
+// water leaves it.
+template <std::size_t passive, bool disinfectant>
+struct Carried {
+  static constexpr std::size_t kPassive = passive;
+  static constexpr bool kDisinfectant = disinfectant;
+  static constexpr std::size_t kLog = passive;  // the place of the disinfectant, if any
+  static constexpr std::size_t kCount = passive + (disinfectant ? 1 : 0);
+};
+
+template <class C>
+using Values = std::array<double, C::kCount>;
+template <class C>
+using Bounds = std::array<float, C::kCount>;
+
+// Water between two neighbouring breakpoints of a link: every value is straight in volume.
+template <class C>
+struct WaterPiece {
+  double volume_m3 = 0;
+  std::array<Values<C>, 2> at{};  // at the end towards `from`, towards `to`
+  Bounds<C> error{};              // bound of each value's error
+};
+
+// Water that passes a node in a stretch of time, every value straight in time.
+template <class C>
+struct NodeStretch {
+  double begin_s = 0;  // from the begin of the period
+  double seconds = 0;
+  Values<C> first{}, last{};  // the disinfectant: ln of mg/L
+  Bounds<C> error{};
+  double mean_mg_per_l = 0;  // of the disinfectant
+};
+
+// No disinfectant: ln of what is read as 0.
+inline constexpr double kNoneLn = -69;
+// Below this concentration (1e-6 mg/L) nothing is kept apart.
+inline constexpr double kTraceLn = -13.815510557964274;
+
+}  // namespace lastreach
