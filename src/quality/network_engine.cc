@@ -31,6 +31,10 @@ void NetworkEngine<C>::Begin(const FlowPeriod& period) {
   losses_.emplace(network_, frame_.link_in_network, C::kReacting ? LossesOf::kWall : LossesOf::kBulkAndWall);
   bulk_per_s_ = C::kReacting ? 0 : network_.options.bulk_per_day / kSecondsPerDay;
   const Values<C> initial = Initial(now_s_);
+  if constexpr (C::kDisinfectant) {
+    highest_ln_ = initial[C::kLog];
+    for (const double given : frame_.given_ln) highest_ln_ = std::max(highest_ln_, given);
+  }
   const auto fill = [&](WaterColumn<C>& column, double volume_m3) {
     column.volume_m3 = volume_m3;
     if (volume_m3 > 0) column.ring.Push(0, {.volume_m3 = volume_m3, .at = {initial, initial}}, pool_);
@@ -188,8 +192,6 @@ double NetworkEngine<C>::WorstError(Quantity quantity) const {
   return worst_error_[IndexOf(quantity)];
 }
 
-// Tolerances of the three that react are of 1 mg/L, of what may become THM of what that can make of it. The
-// time of entering bends only where flows change, and by it all else is told: it is kept closely.
 template <class C>
 void NetworkEngine<C>::SetReactions(const TwoReactants& options) {
   if constexpr (C::kReacting) {
@@ -197,9 +199,6 @@ void NetworkEngine<C>::SetReactions(const TwoReactants& options) {
             .slow_l_per_mg_per_s = options.slow_l_per_mg_per_day / kSecondsPerDay,
             .thm_ug_per_mg = options.thm_ug_per_mg};
     mixer_.SetLaw(law_);
-    tolerance_per_day_[C::kPotential] = options_.chlorine_tolerance * std::max(options.thm_ug_per_mg, 1.0);
-    tolerance_per_day_[C::kEntered] = options_.chlorine_tolerance * kSecondsPerHour;
-    tolerance_per_day_[C::kEntryLoss] = options_.chlorine_tolerance / 10;
     rounding_[C::kEntered] = 1e-6;
     rounding_[C::kPotential] = 1e-9;
   }

@@ -208,8 +208,9 @@ TEST(ReactingNetwork, BesideAnEndlessReactantIsTheNetworkOfFirstOrder) {
     town.network.options.bulk_per_day = kPerDay;
     beside.options.two_reactants = {.slow_l_per_mg_per_day = kPerDay / kEndless_mg_per_l,
                                     .slow_mg_per_l = kEndless_mg_per_l};
-    NetworkTransport plain = MakeTransport(town.network, {.initial_chlorine_mg_per_l = 0.2});
-    NetworkTransport reacting = MakeTransport(beside, {.initial_chlorine_mg_per_l = 0.2});
+    NetworkTransport plain =
+        MakeTransport(town.network, {.tolerance = 5e-4, .initial_chlorine_mg_per_l = 0.2});
+    NetworkTransport reacting = MakeTransport(beside, {.tolerance = 5e-4, .initial_chlorine_mg_per_l = 0.2});
     FlowScript script(town.network);
     script.SetTank(nodes[8], 500);
     script.SetTank(nodes[9], 300);
