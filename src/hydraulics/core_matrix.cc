@@ -30,7 +30,7 @@ CoreMatrix::CoreMatrix(uint32_t unknowns, std::span<const std::pair<uint32_t, ui
   entries.reserve(unknowns + links.size());
   for (uint32_t i = 0; i < unknowns; ++i) entries.emplace_back(i, i, 1.0);
   for (const auto& [a, b] : links) {
-    if (a < unknowns && b < unknowns) entries.emplace_back(std::max(a, b), std::min(a, b), 1.0);
+    if (a < unknowns && b < unknowns && a != b) entries.emplace_back(std::max(a, b), std::min(a, b), 1.0);
   }
   Matrix& matrix = impl_->matrix;
   matrix.resize(static_cast<int>(unknowns), static_cast<int>(unknowns));
@@ -43,6 +43,10 @@ CoreMatrix::CoreMatrix(uint32_t unknowns, std::span<const std::pair<uint32_t, ui
   };
   for (const auto& [a, b] : links) {
     Places at;
+    if (a == b) {  // a ring: nothing flows out of its node by it
+      impl_->places.push_back(at);
+      continue;
+    }
     if (a < unknowns) at.from = place(a, a);
     if (b < unknowns) at.to = place(b, b);
     if (a < unknowns && b < unknowns) at.between = place(std::max(a, b), std::min(a, b));

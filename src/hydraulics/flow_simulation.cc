@@ -15,10 +15,10 @@
 namespace lastreach {
 namespace {
 
-constexpr double kSameTime_s = 1e-6;         // nearer than this is one moment
-constexpr double kShortestStep_s = 1;        // the error of a level is not made smaller by less
-constexpr double kShortestStretch_s = 1e-3;  // to a mark that a level is about to reach
-constexpr int kMostTries = 20;               // of one step
+constexpr double kSameTime_s = 1e-6;   // nearer than this is one moment; no stretch is shorter
+constexpr double kShortestStep_s = 1;  // the error of a level is not made smaller by less
+constexpr double kShortestReport_s = 1e-3;
+constexpr int kMostTries = 20;  // of one step
 
 double SecondsSince(std::chrono::steady_clock::time_point start) {
   return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
@@ -55,8 +55,8 @@ class FlowSimulation::Impl {
       account_.AddWallTime(SecondsSince(start));
     }
     for (size_t i = 0; i < tanks_.size(); ++i) {
-      tank_volume_m3_[At(tanks_[i].node)] =
-          tanks_[i].volume_m3 + inflow_m3_per_s_[i] * (at_s_ - stretch_begin_s_);
+      const double taken_m3 = inflow_m3_per_s_[i] * (at_s_ - stretch_begin_s_);
+      tank_volume_m3_[At(tanks_[i].node)] = std::max(0.0, tanks_[i].volume_m3 + taken_m3);
     }
     const double end_s = std::min(stretch_end_s_, NextReport_s());
     period = {at_s_, end_s, state_->flow_m3_per_s, state_->outflow_m3_per_s, state_->head_m, tank_volume_m3_};
@@ -138,7 +138,7 @@ Status FlowSimulation::Impl::SolveAtLevels(double after_s) {
     const LevelTank& tank = tanks_[i];
     const double level_m = std::clamp(tank.level_m() + start_inflow_m3_per_s_[i] * after_s / tank.area_m2,
                                       tank.min_level_m, tank.max_level_m);
-    is_known = is_known && std::abs(level_m - solved_levels_m_[i]) < options_.level_tolerance_m / 5;
+    is_known = is_known && std::abs(level_m - solved_levels_m_[i]) < options_.still_level_m;
     supply_.fixed_head_m[At(tank.node)] = tank.elevation_m + level_m;
   }
   if (is_known) return Ok();
@@ -177,13 +177,13 @@ Status FlowSimulation::Impl::StepTanks(double event_s) {
       aims_at_mark = false;
       continue;
     }
-    const double mark_s = std::max(FirstMark_s(tanks_, inflow_m3_per_s_), kShortestStretch_s);
+    const double mark_s = std::max(FirstMark_s(tanks_, inflow_m3_per_s_), kSameTime_s);
     if (!aims_at_mark && mark_s >= step_s) break;
     // The mark is where the flows of the middle lead to: of the middle of the way there.
     const double wanted_s = std::min(mark_s, longest_s);
     const double off_m = GreatestMove_m(tanks_, start_inflow_m3_per_s_, std::abs(wanted_s - step_s) / 2);
     step_s = wanted_s;
-    if (off_m < options_.level_tolerance_m / 5 || tries >= kMostTries) break;
+    if (off_m < options_.still_level_m || tries >= kMostTries) break;
     aims_at_mark = true;
   }
   if (!aims_at_mark && step_s >= trial_s_ * 0.99) trial_s_ = std::min(2 * trial_s_, options_.longest_step_s);
@@ -201,7 +201,8 @@ Result<FlowSimulation> FlowSimulation::Make(const Network& network, const FlowSi
   if (!is_above_0(options.hours)) return BadRequest("the hours to simulate must be above 0");
   if (!is_above_0(options.longest_step_s)) return BadRequest("the longest step must be above 0");
   if (!is_above_0(options.level_tolerance_m)) return BadRequest("the tolerance of levels must be above 0");
-  if (options.report_step_s != 0 && !(options.report_step_s >= kShortestStretch_s)) {
+  if (!(options.still_level_m >= 0)) return BadRequest("a level that counts as still must be 0 or more");
+  if (options.report_step_s != 0 && !(options.report_step_s >= kShortestReport_s)) {
     return BadRequest("the step of the report must be a millisecond or more, or 0 for none");
   }
   auto schedule = SupplySchedule::Make(network);

@@ -15,8 +15,9 @@ struct FlowSimulationOptions {
   double hours = 24;             // from hour 0, which is midnight
   double report_step_s = 0;      // periods are cut at its multiples as well; 0: no cuts. Flows stay the same
   double longest_step_s = 3600;  // over which levels of tanks are carried in one step
-  double level_tolerance_m = 0.005;  // error of a level that one step may add. A fifth of it is a level that
-                                     // has not moved
+  double level_tolerance_m = 0.005;  // error of a level that one step may add
+  double still_level_m = 0.001;  // a tank whose level has moved less than this since a state was solved still
+                                 // has that state
   CoreOptions core = {};
 };
 

@@ -13,9 +13,9 @@ double LevelError_m(std::span<const LevelTank> tanks, const StepFlows& flows, do
     const double middle = flows.middle_m3_per_s[i];
     const double off = std::abs(middle - start);
     const double greater = std::max(std::abs(start), std::abs(middle));
-    const double euler_m = off * seconds / tanks[i].area_m2;
-    const double rest = greater > 0 ? std::clamp(2 * off / greater, 0.3, 1.0) : 1;
-    worst_m = std::max(worst_m, euler_m / 3 * rest);
+    const double apart_m = off * seconds / tanks[i].area_m2;
+    const double x = greater > 0 ? std::min(2 * off / greater, 1.0) : 1;
+    worst_m = std::max(worst_m, apart_m * std::max(0.25, x / 3));
   }
   return worst_m;
 }

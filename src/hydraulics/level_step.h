@@ -13,10 +13,10 @@ struct StepFlows {
   std::span<const double> middle_m3_per_s;  // size tanks
 };
 
-// The error that a midpoint step of `seconds` adds to any level, as its flows tell it [m]. Where a level goes
-// to rest as exp(-k t), x = k times the step is twice what the flow has lost by the middle; Euler's rule is
-// off by x/2 of the way made, the midpoint rule by x^2/6: a third of the difference of the two, times x. That
-// factor x is held between 0.3 and 1, for tanks that pull at each other.
+// How far a midpoint step of `seconds` may leave any level off, as its flows tell it [m]. With D the way that
+// the flows of start and middle lead apart, a straight line that should bend sags by D/4 halfway; and where a
+// level goes to rest as exp(-k t), the end is off by x/3 of D, x = k times the step being twice the share of
+// the flow that is lost by the middle. The greater of both.
 double LevelError_m(std::span<const LevelTank> tanks, const StepFlows& flows, double seconds);
 
 // The greatest way any level makes [m].
