@@ -30,15 +30,15 @@ class NodeMixer {
     if constexpr (C::kDisinfectant) bend = MixDisinfectant(in, flow_m3_per_s, tolerance, stretch);
     for (std::size_t k = 0; k < C::kPassive; ++k) {
       double first = 0;
-      double slope = 0;
+      double change = 0;
       double error = 0;
       for (const WaterInflow<C>& one : in) {
         first += one.flow_m3_per_s * one.now[k];
-        slope += one.flow_m3_per_s * one.flow_m3_per_s * one.per_m3[k];
+        change += one.flow_m3_per_s * one.Change(k, stretch.seconds);
         error += one.flow_m3_per_s * one.error[k];
       }
       stretch.first[k] = first / flow_m3_per_s;
-      stretch.last[k] = (first + slope * stretch.seconds) / flow_m3_per_s;
+      stretch.last[k] = (first + change) / flow_m3_per_s;
       stretch.error[k] = static_cast<float>(error / flow_m3_per_s);
     }
     if constexpr (C::kDisinfectant) stretch.error[C::kLog] += static_cast<float>(bend);
@@ -50,9 +50,10 @@ class NodeMixer {
   };
 
   static void PassOn(const WaterInflow<C>& one, NodeStretch<C>& stretch) {
-    const double volume = one.flow_m3_per_s * stretch.seconds;
     stretch.first = one.now;
-    for (std::size_t k = 0; k < C::kCount; ++k) stretch.last[k] = one.now[k] + one.per_m3[k] * volume;
+    for (std::size_t k = 0; k < C::kCount; ++k) {
+      stretch.last[k] = one.now[k] + one.Change(k, stretch.seconds);
+    }
     stretch.error = one.error;
     if constexpr (C::kDisinfectant) {
       stretch.first[C::kLog] -= one.loss;
@@ -70,7 +71,7 @@ class NodeMixer {
       double tilt = 0;
       double mean = 0;
       for (const WaterInflow<C>& one : in) {
-        const double half = (one.per_m3[kLog] * one.flow_m3_per_s - one.loss_per_s) * stretch.seconds / 2;
+        const double half = (one.Change(kLog, stretch.seconds) - one.loss_per_s * stretch.seconds) / 2;
         const double part = one.flow_m3_per_s / flow * std::exp(one.now[kLog] - one.loss + half);
         streams_.push_back({part, half});
         level += part;

@@ -11,6 +11,17 @@
 
 namespace lastreach {
 
+// What the line of a piece has taken from the water it stands for: true value - line is between `below` (0 or
+// less) and `above`, of each quantity.
+template <class C>
+struct LeftOut {
+  Bounds<C> below{}, above{};
+
+  void AddTo(Bounds<C>& error) const {
+    for (std::size_t k = 0; k < C::kCount; ++k) error[k] += std::max(-below[k], above[k]);
+  }
+};
+
 // The water of one link, or of a tank that keeps its order: pieces from end 0 to end 1, the values of the
 // disinfectant being ln c + loss.
 template <class C>
@@ -19,62 +30,71 @@ struct WaterColumn {
   double volume_m3 = 0;     // when nothing is under way
   double loss = 0;          // G at the begin of the period
   double loss_per_s = 0;    // in the period, the mean where the water stands
-  Bounds<C> left_out{};     // what merging has changed in the piece that entered last
+  LeftOut<C> left_out{};    // of the piece that entered last
   int8_t entering_end = 0;  // where that was
 
   double LossAt(double since_begin_s) const { return loss + loss_per_s * since_begin_s; }
+  // The piece that entered last is not added to any more.
+  void CloseLast() {
+    if (ring.count() > 0) left_out.AddTo(ring.At(entering_end).error);
+    left_out = {};
+  }
 };
 
-// Puts `fresh` and the piece before it, `tail`, on one line: through the oldest and the newest value, moved
-// so that the integral over the water stays (of the disinfectant: of c). False, and nothing changed, if a
-// value moves by more than its tolerance, counting what was left out in `tail` before. COST: two exponentials
-// and a logarithm where the disinfectant bends, by series where it bends little.
+// Puts `fresh` and the piece before it, `tail`, on one line, the one that keeps the integral and the first
+// moment over the water (of the disinfectant: of ln c, then moved to keep the integral of c). False, and
+// nothing changed, if that takes a value further than its tolerance from what entered.
+// COST: two exponentials and a logarithm for the disinfectant, by series where it bends little.
 template <class C>
-bool MergeInto(WaterPiece<C>& tail, const WaterPiece<C>& fresh, int end, const Values<C>& tolerance,
-               double loss, Bounds<C>& left_out) {
-  const Values<C>& oldest = tail.at[1 - end];
-  const Values<C>& before = tail.at[end];
-  const Values<C>& after = fresh.at[1 - end];
-  const Values<C>& newest = fresh.at[end];
+bool MergeInto(WaterPiece<C>& tail, const WaterPiece<C>& fresh, std::size_t end, const Values<C>& tolerance,
+               double loss, LeftOut<C>& left_out) {
+  const Values<C>& a = tail.at[1 - end];
+  const Values<C>& b = tail.at[end];
+  const Values<C>& c = fresh.at[1 - end];
+  const Values<C>& d = fresh.at[end];
   const double total = tail.volume_m3 + fresh.volume_m3;
-  const double share = tail.volume_m3 / total;
-  Values<C> shift;
-  Bounds<C> tail_change, fresh_change;
+  const double f = tail.volume_m3 / total;
+  const double g = 1 - f;
+  Values<C> begin, finish;
+  LeftOut<C> now;
   for (std::size_t k = 0; k < C::kCount; ++k) {
-    const double joint = oldest[k] + (newest[k] - oldest[k]) * share;
-    const double above_before = before[k] - joint;
-    const double above_after = after[k] - joint;
-    bool is_trace = false;
+    const double tail_mean = (a[k] + b[k]) / 2;
+    const double fresh_mean = (c[k] + d[k]) / 2;
+    const double rise = 6 * f * g * (fresh_mean - tail_mean) + f * f * (b[k] - a[k]) + g * g * (d[k] - c[k]);
+    double mean = f * tail_mean + g * fresh_mean;
     if (C::kDisinfectant && k == C::kLog) {
-      is_trace = std::max({oldest[k], before[k], after[k], newest[k]}) - loss < kTraceLn;
-      if (!is_trace && std::max(std::abs(above_before), std::abs(above_after)) > 2 * tolerance[k]) {
-        return false;
+      const bool is_trace = std::max(std::max(a[k], b[k]), std::max(c[k], d[k])) - loss < kTraceLn;
+      if (!is_trace && std::abs(c[k] - b[k]) > 4 * tolerance[k]) return false;
+      const double held = f * NearExp(tail_mean - mean) * SinhRatio((b[k] - a[k]) / 2) +
+                          g * NearExp(fresh_mean - mean) * SinhRatio((d[k] - c[k]) / 2);
+      const double line = SinhRatio(rise / 2);
+      mean += NearLog1p((held - line) / line);
+      if (is_trace) {
+        begin[k] = mean - rise / 2;
+        finish[k] = mean + rise / 2;
+        continue;
       }
-      const double mid = (oldest[k] + newest[k]) / 2;
-      const double line = SinhRatio((newest[k] - oldest[k]) / 2);
-      const double held =
-          share * NearExp((oldest[k] + before[k]) / 2 - mid) * SinhRatio((before[k] - oldest[k]) / 2) +
-          (1 - share) * NearExp((after[k] + newest[k]) / 2 - mid) * SinhRatio((newest[k] - after[k]) / 2);
-      shift[k] = NearLog1p((held - line) / line);
-    } else {
-      shift[k] = (above_before * share + above_after * (1 - share)) / 2;
     }
-    if (is_trace) {
-      tail_change[k] = fresh_change[k] = 0;
-      continue;
-    }
-    const double moved = std::abs(shift[k]);
-    tail_change[k] = static_cast<float>(std::max(moved, std::abs(above_before - shift[k])));
-    fresh_change[k] = static_cast<float>(std::max(moved, std::abs(above_after - shift[k])));
-    if (std::max(left_out[k] + tail_change[k], fresh_change[k]) > tolerance[k]) return false;
+    begin[k] = mean - rise / 2;
+    finish[k] = mean + rise / 2;
+    const double joint = begin[k] + rise * f;
+    const double at_begin = a[k] - begin[k];
+    const double at_joint = b[k] - joint;
+    const double below =
+        std::min(left_out.below[k] + std::min(at_begin, at_joint), std::min(c[k] - joint, d[k] - finish[k]));
+    const double above =
+        std::max(left_out.above[k] + std::max(at_begin, at_joint), std::max(c[k] - joint, d[k] - finish[k]));
+    if (std::max(-below, above) > tolerance[k]) return false;
+    now.below[k] = static_cast<float>(std::min(below, 0.0));
+    now.above[k] = static_cast<float>(std::max(above, 0.0));
   }
   for (std::size_t k = 0; k < C::kCount; ++k) {
-    tail.error[k] = std::max(tail.error[k] + tail_change[k], fresh.error[k] + fresh_change[k]);
-    left_out[k] = std::max(left_out[k] + tail_change[k], fresh_change[k]);
-    tail.at[end][k] = newest[k] + shift[k];
-    tail.at[1 - end][k] += shift[k];
+    tail.error[k] = std::max(tail.error[k], fresh.error[k]);
   }
+  tail.at[1 - end] = begin;
+  tail.at[end] = finish;
   tail.volume_m3 = total;
+  left_out = now;
   return true;
 }
 
@@ -83,15 +103,15 @@ template <class C>
 bool PushPiece(WaterColumn<C>& column, PiecePool<WaterPiece<C>>& pool, int end, const WaterPiece<C>& piece,
                const Values<C>& tolerance, double loss) {
   if (column.entering_end != end) {
+    column.CloseLast();
     column.entering_end = static_cast<int8_t>(end);
-    column.left_out = {};
   }
-  if (column.ring.count() > 0 &&
-      MergeInto<C>(column.ring.At(end), piece, end, tolerance, loss, column.left_out)) {
+  if (column.ring.count() > 0 && MergeInto<C>(column.ring.At(end), piece, static_cast<std::size_t>(end),
+                                              tolerance, loss, column.left_out)) {
     return true;
   }
+  column.CloseLast();
   column.ring.Push(end, piece, pool);
-  column.left_out = {};
   return false;
 }
 
@@ -113,6 +133,7 @@ struct WaterInflow {
   // `otherwise`: values, ln c among them, to go on with should the column be empty.
   void Open(WaterColumn<C>& from, int exit_end, double flow, double begin_s, const Values<C>& otherwise) {
     *this = {};
+    if (from.entering_end == exit_end) from.CloseLast();
     column = &from;
     end = exit_end;
     flow_m3_per_s = flow;
@@ -121,6 +142,11 @@ struct WaterInflow {
     now = otherwise;
     if constexpr (C::kDisinfectant) now[C::kLog] += loss;
     Load();
+  }
+
+  // By how much a value changes while the water of `seconds` passes; not beyond the piece.
+  double Change(std::size_t k, double seconds) const {
+    return per_m3[k] * std::min(flow_m3_per_s * seconds, volume_left_m3);
   }
 
   // Lets the water of `seconds` pass. Less than a 1e12th of all that passes in `window_s` is no piece.
@@ -162,6 +188,7 @@ struct WaterInflow {
     now = piece.at[end];
     for (std::size_t k = 0; k < C::kCount; ++k) per_m3[k] = (piece.at[1 - end][k] - now[k]) / piece.volume_m3;
     error = piece.error;
+    if (column->ring.count() == 1) column->left_out.AddTo(error);
   }
 };
 
