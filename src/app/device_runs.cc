@@ -44,7 +44,10 @@ class DevicePutter {
     const CalendarAnswer answer =
         AnswerCalendar({device.form, KeyedLongAgo(*device.present)}, out_.zone,
                        {first, AddDays(out_.from, days)}, device.present_clock_fast_minutes);
-    for (const std::string& warning : answer.warnings) without("runs as far as is known: " + warning);
+    if (!device.present->on) without("is switched off: it makes no runs.");
+    if (!answer.phases.empty()) {
+      without("runs every few days and nobody wrote which: the days with the longest gap are taken.");
+    }
     end.device = out_.devices.size();
     out_.devices.push_back({code, place->id, end.node, answer.runs});
     const auto& flow = *device.point.flow;

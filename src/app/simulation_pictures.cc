@@ -131,17 +131,21 @@ class Painter {
            " " + std::to_string(static_cast<int>(project.from.year()));
   }
 
+  // The last classes are for the worst few in a hundred: one end that nobody draws from must not take all
+  // the colours.
   MapScale ScaleOf(const Picture& picture) const {
-    double least = std::numeric_limits<double>::infinity();
-    double greatest = -least;
+    std::vector<double> known;
     for (const double value : picture.of_node) {
-      if (!std::isfinite(value)) continue;
-      least = std::min(least, value);
-      greatest = std::max(greatest, value);
+      if (std::isfinite(value)) known.push_back(value);
     }
-    if (!(least <= greatest)) return ScaleFor(picture.value, 0, 1, {}, options_.units);
-    return ScaleFor(picture.value, picture.value == MapValue::kPressure ? least : 0, greatest, {},
-                    options_.units);
+    if (known.empty()) return ScaleFor(picture.value, 0, 1, {}, options_.units);
+    std::sort(known.begin(), known.end());
+    constexpr double kShown = 0.97;
+    const double greatest = picture.value == MapValue::kAge
+                                ? known[static_cast<size_t>(kShown * static_cast<double>(known.size() - 1))]
+                                : known.back();
+    const double least = picture.value == MapValue::kPressure ? known.front() : 0;
+    return ScaleFor(picture.value, least, greatest, {}, options_.units);
   }
 
   void Pipes(const Picture& picture, NetworkMap& map) const {
@@ -220,10 +224,12 @@ class Painter {
                       std::to_string(told_.network.nodes.size()) +
                       " nodes the water is older than can be told.");
     }
+    std::string assumed;
     for (const NumberUsed& used : project.numbers) {
-      if (used.origin.rfind("assumed", 0) == 0)
-        notes.push_back("Assumed: " + used.what + ", " + used.value + ".");
+      if (used.origin.rfind("assumed", 0) != 0) continue;
+      assumed += (assumed.empty() ? "Assumed: " : "; ") + used.what + " " + used.value;
     }
+    if (!assumed.empty()) notes.push_back(assumed + ".");
     for (const std::string& note : project.notes) notes.push_back(note);
     return notes;
   }
@@ -262,6 +268,7 @@ class Painter {
     }
     if (outcome.at_gap_end) {
       curve.judged_hour = outcome.hour;
+      curve.judged_mg_per_l = outcome.chlorine_mg_per_l;
       curve.judged_words += " at the end of " + Number("%.0f h", outcome.gap_h) + " without a run";
     } else {
       curve.judged_words += " at the lowest" + std::string(end.device ? "; the device does not run" : "");
