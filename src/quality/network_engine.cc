@@ -25,6 +25,10 @@ void NetworkEngine<C>::Begin(const FlowPeriod& period) {
   losses_.emplace(network_, frame_.link_in_network);
   bulk_per_s_ = network_.options.bulk_per_day / kSecondsPerDay;
   const Values<C> initial = Initial(now_s_);
+  if constexpr (C::kDisinfectant) {
+    highest_ln_ = initial[C::kLog];
+    for (const double given : frame_.given_ln) highest_ln_ = std::max(highest_ln_, given);
+  }
   const auto fill = [&](WaterColumn<C>& column, double volume_m3) {
     column.volume_m3 = volume_m3;
     if (volume_m3 > 0) column.ring.Push(0, {.volume_m3 = volume_m3, .at = {initial, initial}}, pool_);

@@ -34,10 +34,6 @@ class NetworkEngine final : public TransportEngine {
       : network_(network), options_(options), meaning_(meaning) {
     for (std::size_t k = 0; k < C::kCount; ++k) {
       const bool is_birth = meaning.birth == k;
-      const bool is_share = meaning.share == k;
-      tolerance_per_day_[k] = is_birth   ? options.age_tolerance_s
-                              : is_share ? options.share_tolerance
-                                         : options.chlorine_tolerance;
       // Rounding of what lies on one line; never counted as a kink.
       rounding_[k] = is_birth ? 1e-6 : 1e-11;
     }
@@ -59,7 +55,6 @@ class NetworkEngine final : public TransportEngine {
     uint32_t link;
     int end;
     double flow_m3_per_s;
-    Values<C> tolerance;
   };
 
   std::size_t IndexOf(Quantity quantity) const {
@@ -83,7 +78,7 @@ class NetworkEngine final : public TransportEngine {
   void MixInflows(double begin_s, double end_s, const Sink& sink);
   void Give(uint32_t node, NodeStretch<C> stretch);
   void LetIn(const Outflow& out, const NodeStretch<C>& stretch);
-  Values<C> ToleranceFor(double volume_m3, double flow_m3_per_s) const;
+  Values<C> ToleranceFor(const NodeStretch<C>& stretch, double stay_s, double loss_per_s) const;
   Values<C> Reading(uint32_t node, std::span<const Values<C>> read) const;
   double HeldInLinks() const;
   double HeldIn(const WaterColumn<C>& column, double loss) const;
@@ -91,7 +86,8 @@ class NetworkEngine final : public TransportEngine {
   const Network& network_;
   NetworkQualityOptions options_;
   CarriedMeaning meaning_;
-  Values<C> tolerance_per_day_{}, rounding_{};
+  Values<C> rounding_{};
+  double highest_ln_ = kNoneLn;  // of the disinfectant where it enters
 
   bool has_begun_ = false;
   double now_s_ = 0;

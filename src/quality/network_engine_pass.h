@@ -50,21 +50,31 @@ double NetworkEngine<C>::OpenInflows(uint32_t node, double begin_s) {
       in_.emplace_back().Open(columns_[arc.link], arc.end, flow, begin_s, last_[node]);
       sum += flow;
     } else if (flow < 0) {
-      out_.push_back({arc.link, arc.end, -flow, ToleranceFor(frame_.volume_m3[arc.link], -flow)});
+      out_.push_back({arc.link, arc.end, -flow});
     }
   }
   return sum;
 }
 
+// What leaving out kinks may change in water that comes at the end of `stretch` and stays for `stay_s`.
 template <class C>
-Values<C> NetworkEngine<C>::ToleranceFor(double volume_m3, double flow_m3_per_s) const {
-  constexpr double kDay = 86400;
-  const double days = std::min(volume_m3 / flow_m3_per_s / kDay, 1.0);
-  Values<C> tolerance;
-  for (std::size_t k = 0; k < C::kCount; ++k) {
-    tolerance[k] = std::max(tolerance_per_day_[k] * days, rounding_[k]);
+Values<C> NetworkEngine<C>::ToleranceFor(const NodeStretch<C>& stretch, double stay_s,
+                                         double loss_per_s) const {
+  constexpr double kLeastAge_s = 3600;
+  constexpr double kLeastLoss = 0.1;
+  Values<C> scale;
+  scale.fill(1);
+  if (meaning_.birth) {
+    const double arrives_s = begin_s_ + stretch.begin_s + stretch.seconds;
+    scale[*meaning_.birth] = kLeastAge_s + arrives_s + stay_s - stretch.last[*meaning_.birth];
   }
-  return tolerance;
+  if constexpr (C::kDisinfectant) {
+    scale[C::kLog] = kLeastLoss + loss_per_s * stay_s + std::max(highest_ln_ - stretch.last[C::kLog], 0.0);
+  }
+  for (std::size_t k = 0; k < C::kCount; ++k) {
+    scale[k] = std::max(options_.tolerance * scale[k], rounding_[k]);
+  }
+  return scale;
 }
 
 // Hands the mix of the inflows to `sink`, stretch by stretch. Water that takes less than a 1e9th of the time
@@ -73,7 +83,7 @@ template <class C>
 template <class Sink>
 void NetworkEngine<C>::MixInflows(double begin_s, double end_s, const Sink& sink) {
   const double window = end_s - begin_s;
-  const double tolerance = std::max(options_.chlorine_tolerance / 100, 1e-10);
+  const double tolerance = std::max(options_.tolerance / 100, 1e-10);
   double flow = 0;
   for (const WaterInflow<C>& one : in_) flow += one.flow_m3_per_s;
   double at = begin_s;
@@ -134,10 +144,9 @@ void NetworkEngine<C>::PassSource(uint32_t node, double begin_s, double end_s) {
 template <class C>
 void NetworkEngine<C>::PassTank(uint32_t node, double begin_s, double end_s) {
   MixedTank<C>& tank = mixed_[frame_.tank_of[node]];
-  Values<C> tolerance;
-  for (std::size_t k = 0; k < C::kCount; ++k) {
-    tolerance[k] = std::max(tolerance_per_day_[k] / 100, 10 * rounding_[k]);
-  }
+  Values<C> tolerance =
+      ToleranceFor({.begin_s = begin_s, .seconds = end_s - begin_s, .last = tank.now}, 0, 0);
+  for (double& value : tolerance) value /= 10;
   const auto through = [&](const NodeStretch<C>& in) {
     PassMixedTank<C>(tank, in, in_m3_per_s_, out_m3_per_s_, tolerance,
                      [&](const NodeStretch<C>& out) { Give(node, out); });
@@ -152,7 +161,6 @@ void NetworkEngine<C>::PassOrderedTank(uint32_t node, double begin_s, double end
   WaterColumn<C>& tank = ordered_[frame_.tank_of[node]];
   const double window = end_s - begin_s;
   if (!in_.empty()) {
-    const Values<C> tolerance = ToleranceFor(tank.volume_m3, in_m3_per_s_);
     MixInflows(begin_s, end_s, [&](const NodeStretch<C>& stretch) {
       WaterPiece<C> piece{.volume_m3 = in_m3_per_s_ * stretch.seconds, .error = stretch.error};
       piece.at = {stretch.last, stretch.first};
@@ -161,6 +169,7 @@ void NetworkEngine<C>::PassOrderedTank(uint32_t node, double begin_s, double end
         piece.at[0][C::kLog] += tank.LossAt(stretch.begin_s + stretch.seconds);
         tank_in_g_ += piece.volume_m3 * stretch.mean_mg_per_l;
       }
+      const Values<C> tolerance = ToleranceFor(stretch, tank.volume_m3 / in_m3_per_s_, tank.loss_per_s);
       PushPiece<C>(tank, pool_, 0, piece, tolerance, tank.LossAt(stretch.begin_s + stretch.seconds));
     });
   }
@@ -260,8 +269,9 @@ void NetworkEngine<C>::LetIn(const Outflow& out, const NodeStretch<C>& stretch) 
     piece.at[1 - end][C::kLog] += column.LossAt(stretch.begin_s);
     let_in_g_ += piece.volume_m3 * stretch.mean_mg_per_l;
   }
+  const Values<C> tolerance = ToleranceFor(stretch, column.volume_m3 / out.flow_m3_per_s, column.loss_per_s);
   ++counts_.pieces_moved;
-  if (!PushPiece<C>(column, pool_, out.end, piece, out.tolerance, loss)) ++counts_.pieces_appended;
+  if (!PushPiece<C>(column, pool_, out.end, piece, tolerance, loss)) ++counts_.pieces_appended;
 }
 
 }  // namespace lastreach

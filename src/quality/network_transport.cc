@@ -17,9 +17,7 @@ Status CheckOptions(const Network& network, const NetworkQualityOptions& options
     return BadRequest("the source tracked is not in the network");
   }
   const std::pair<const char*, double> values[] = {
-      {"age_tolerance_s", options.age_tolerance_s},
-      {"chlorine_tolerance", options.chlorine_tolerance},
-      {"share_tolerance", options.share_tolerance},
+      {"tolerance", options.tolerance},
       {"initial_age_s", options.initial_age_s},
       {"initial_chlorine_mg_per_l", options.initial_chlorine_mg_per_l},
       {"initial_share", options.initial_share},

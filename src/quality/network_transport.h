@@ -24,11 +24,10 @@ struct NetworkQualityOptions {
   bool age = true;
   bool chlorine = true;
   std::optional<NodeIndex> source{};  // the share of its water is tracked; of a tank: of what leaves it
-  // By how much leaving out kinks and fronts may change the water in a day of travel, the mean over the water
-  // staying as it is. What really arises is carried along and reported (worst_error). 0 keeps all.
-  double age_tolerance_s = 300;
-  double chlorine_tolerance = 5e-3;  // of the concentration; below 1e-6 mg/L all is one
-  double share_tolerance = 5e-3;
+  // How much leaving out kinks and fronts may change water each time it enters a link: this share of the age
+  // it will have at the link's other end and an hour more; of what ln c will have fallen and 0.1; of 1 for
+  // the share. Its mean stays. What this may add up to is carried along (worst_error). 0 keeps all.
+  double tolerance = 0.005;
   double initial_age_s = 0;  // of all water at the begin of the first period
   double initial_chlorine_mg_per_l = 0;
   double initial_share = 0;

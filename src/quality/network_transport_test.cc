@@ -198,7 +198,7 @@ TEST(NetworkTransport, RefusesWhatCannotBeMeant) {
   town.AddSource(1);
   EXPECT_FALSE(NetworkTransport::Make(town.network, {.age = false, .chlorine = false}).ok());
   EXPECT_FALSE(NetworkTransport::Make(town.network, {.source = NodeIndex{7}}).ok());
-  EXPECT_FALSE(NetworkTransport::Make(town.network, {.age_tolerance_s = -1}).ok());
+  EXPECT_FALSE(NetworkTransport::Make(town.network, {.tolerance = -1}).ok());
 }
 
 }  // namespace

@@ -41,7 +41,7 @@ class NodeMixer {
       stretch.last[k] = (first + change) / flow_m3_per_s;
       stretch.error[k] = static_cast<float>(error / flow_m3_per_s);
     }
-    if constexpr (C::kDisinfectant) stretch.error[C::kLog] += static_cast<float>(bend);
+    if constexpr (C::kDisinfectant) AddLogError(bend, stretch.error[C::kLog]);
   }
 
  private:
@@ -84,8 +84,7 @@ class NodeMixer {
       for (std::size_t i = 0; i < in.size(); ++i) {
         const double off = streams_[i].half - tilt;
         bend += streams_[i].weight / level * off * off * NearExp(std::abs(off));
-        const double known = in[i].error[kLog];
-        error += streams_[i].weight / level * known * (1 + known);
+        error += streams_[i].weight / level * in[i].error[kLog];
       }
       if (bend / 2 > tolerance && stretch.seconds > 1e-3) {
         stretch.seconds *= std::max(0.1, 0.9 * std::sqrt(tolerance / (bend / 2)));

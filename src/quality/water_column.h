@@ -18,7 +18,8 @@ struct LeftOut {
   Bounds<C> below{}, above{};
 
   void AddTo(Bounds<C>& error) const {
-    for (std::size_t k = 0; k < C::kCount; ++k) error[k] += std::max(-below[k], above[k]);
+    for (std::size_t k = 0; k < C::kPassive; ++k) error[k] += std::max(-below[k], above[k]);
+    if constexpr (C::kDisinfectant) AddLogError(std::max(-below[C::kLog], above[C::kLog]), error[C::kLog]);
   }
 };
 

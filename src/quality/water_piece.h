@@ -40,6 +40,12 @@ struct NodeStretch {
   double mean_mg_per_l = 0;  // of the disinfectant
 };
 
+// The error of the disinfectant is bounded as a share of c as it is carried, so that mixing weighs it by c. A
+// change of ln c by up to `change` adds to it.
+inline void AddLogError(double change, float& error) {
+  error = static_cast<float>((1 + error) * (1 + change * (1 + change)) - 1);
+}
+
 // No disinfectant: ln of what is read as 0.
 inline constexpr double kNoneLn = -69;
 // Below this concentration (1e-6 mg/L) nothing is kept apart.
