@@ -50,6 +50,7 @@ int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
   AddMapCommand(app, around, action);
   AddNetworkCommand(app, around, action);
   AddSolveCommand(app, around, action);
+  AddSimulateCommand(app, around, action);
   AddPlanCommand(app, around, action);
   AddSheetsCommand(app, around, action);
   AddCalendarCommand(app, around, action);

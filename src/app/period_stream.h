@@ -7,8 +7,8 @@
 
 namespace lastreach {
 
-// The periods of a FlowSimulation, worked out ahead by a thread of its own while the caller uses those before.
-// The same periods in the same order as without; a few are held at once.
+// The periods of a FlowSimulation, worked out ahead by a thread of its own while the caller uses those
+// before. The same periods in the same order as without; a few are held at once.
 //
 // THREADS: one caller. REQUIRES: the network outlives it and does not change.
 class PeriodStream {

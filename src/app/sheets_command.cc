@@ -8,6 +8,7 @@
 #include "app/files.h"
 #include "app/progress.h"
 #include "app/subcommands.h"
+#include "app/us_zone.h"
 #include "plan/plan_json.h"
 #include "report/form_sheet.h"
 #include "report/key_in_sheet.h"
@@ -27,17 +28,6 @@ struct Options {
   std::string phone;
   bool json = false;
 };
-
-// US units and paper for the zones of the United States, metric elsewhere, unless asked otherwise.
-bool IsUsZone(const std::string& zone) {
-  if (zone.rfind("US/", 0) == 0) return true;
-  for (const char* name :
-       {"America/New_York", "America/Chicago", "America/Denver", "America/Phoenix", "America/Los_Angeles",
-        "America/Anchorage", "America/Detroit", "America/Boise", "Pacific/Honolulu"}) {
-    if (zone == name) return true;
-  }
-  return zone.rfind("America/Indiana/", 0) == 0 || zone.rfind("America/Kentucky/", 0) == 0;
-}
 
 Result<SheetOptions> SheetOptionsOf(const Options& options, const SystemPlan& plan, Instant now) {
   SheetOptions sheet;

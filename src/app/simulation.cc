@@ -11,7 +11,6 @@
 namespace lastreach {
 namespace {
 
-constexpr double kSecondsPerHour = 3600;
 constexpr double kWeek_s = 168 * kSecondsPerHour;
 constexpr double kMonth_s = 30 * 24 * kSecondsPerHour;
 constexpr double kShareThatMatters = 0.005;

@@ -45,7 +45,8 @@ struct SimulationAsk {
 struct NodeExtremes {
   std::vector<double> worst;       // at any moment: the greatest age, the lowest residual or pressure
   std::vector<double> worst_hour;  // the end of the step in which
-  std::vector<double> worst_week;  // the mean over the worst of the weeks, or of all if there is no whole week
+  std::vector<double>
+      worst_week;  // the mean over the worst of the weeks, or of all if there is no whole week
 };
 
 // All that is kept at one time; single precision, as the project file has it.

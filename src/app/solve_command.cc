@@ -18,6 +18,7 @@ constexpr double kLitresPerCubicMetre = 1000;
 
 struct Options {
   std::string file;
+  double hour = 0;
   bool json = false;
 };
 
@@ -59,7 +60,7 @@ Json LinksJson(const Network& network, const SteadyState& state) {
   return links;
 }
 
-Json SummaryJson(const Network& network, const SteadySummary& summary) {
+Json SummaryJson(const Network& network, double hour, const SteadySummary& summary) {
   Json not_fed = Json::array();
   for (const NodeIndex node : summary.not_fed) not_fed.push_back(network[node].id);
   Json unsettled = Json::array();
@@ -67,7 +68,7 @@ Json SummaryJson(const Network& network, const SteadySummary& summary) {
   const NetworkOptions& options = network.options;
   Json json = {
       {"status", ToText(summary.status)},
-      {"hour", 0},
+      {"hour", hour},
       {"head_loss", options.head_loss == HeadLoss::kHazenWilliams ? "hazen-williams" : "darcy-weisbach"},
       {"iterations", summary.iterations},
       {"mass_imbalance_m3_per_s", summary.mass_imbalance_m3_per_s},
@@ -97,13 +98,19 @@ std::vector<size_t> LowestPressures(const Network& network, const SteadyState& s
   return nodes;
 }
 
-void PrintText(const Network& network, const SteadyState& state, std::ostream& out) {
+std::string Hour(double hour) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%g", hour);
+  return text;
+}
+
+void PrintText(const Network& network, double hour, const SteadyState& state, std::ostream& out) {
   const auto number = [](double value, int places) {
     char text[64];
     std::snprintf(text, sizeof text, "%.*f", places, value);
     return std::string(text);
   };
-  out << "Steady state, hour 0: " << state.summary.BriefReport(network) << "\n";
+  out << "Steady state, hour " << Hour(hour) << ": " << state.summary.BriefReport(network) << "\n";
   char check[160];
   std::snprintf(
       check, sizeof check,
@@ -131,15 +138,15 @@ Result<int> Solve(const Options& options, Surroundings& around) {
     return BadInput("there is no network yet: lastreach map " + options.file, {options.file, {}, "", ""});
   }
   const Network& network = *source->network;
-  const auto state = SolveSteady(network);
+  const auto state = SolveSteady(network, {.hour = options.hour, .core = {}});
   if (!state.ok()) return state.error();
   if (options.json) {
     const Json json = {{"nodes", NodesJson(network, *state)},
                        {"links", LinksJson(network, *state)},
-                       {"summary", SummaryJson(network, state->summary)}};
+                       {"summary", SummaryJson(network, options.hour, state->summary)}};
     around.out << json.dump(2, ' ', false, Json::error_handler_t::replace) << "\n";
   } else {
-    PrintText(network, *state, around.out);
+    PrintText(network, options.hour, *state, around.out);
   }
   return state->summary.IsUsable() && state->summary.not_fed.empty() ? 0 : 1;
 }
@@ -149,12 +156,14 @@ Result<int> Solve(const Options& options, Surroundings& around) {
 void AddSolveCommand(CLI::App& app, Surroundings& around, Action& action) {
   auto* command = app.add_subcommand("solve", "Heads, pressures and flows of a network at one moment");
   command->footer(
-      "\nThe steady state at hour 0: demands times their patterns' first factor, devices that run then.\n"
+      "\nThe steady state at an hour: demands times their patterns' factor, devices that run then.\n"
       "Exit code 1 if no state fits or part of the network cannot be fed.\n"
-      "  lastreach solve town-network\n"
+      "  lastreach solve town-network --hour 7\n"
       "  lastreach solve town.gpkg --json");
   const auto options = std::make_shared<Options>();
   command->add_option("FILE", options->file, "a folder of plain tables, or a project")->required();
+  command->add_option("--hour", options->hour, "from hour 0, the first of the patterns; 0 unless said")
+      ->check(CLI::NonNegativeNumber);
   command->add_flag("--json", options->json, "one JSON document and nothing else");
   command->callback(
       [options, &around, &action] { action = [options, &around] { return Solve(*options, around); }; });

@@ -7,7 +7,6 @@
 namespace lastreach {
 namespace {
 
-constexpr double kSecondsPerHour = 3600;
 constexpr double kHoursPerWeek = 168;
 constexpr double kNotKnown = std::numeric_limits<double>::quiet_NaN();
 
@@ -23,8 +22,8 @@ bool IsWorse(double value, double than, bool low_is_worse) {
 
 }  // namespace
 
-StepRecorder::StepRecorder(const Network& network, const SimulationAsk& ask,
-                           const NetworkTransport& transport, Simulated& out)
+StepRecorder::StepRecorder(const Network& network, const SimulationAsk& ask, NetworkTransport& transport,
+                           Simulated& out)
     : network_(network), ask_(ask), transport_(transport), out_(out) {
   const size_t nodes = network.nodes.size();
   fed_.assign(nodes, 0);

@@ -11,8 +11,7 @@ namespace lastreach {
 class StepRecorder {
  public:
   // REQUIRES: all outlive it.
-  StepRecorder(const Network& network, const SimulationAsk& ask, const NetworkTransport& transport,
-               Simulated& out);
+  StepRecorder(const Network& network, const SimulationAsk& ask, NetworkTransport& transport, Simulated& out);
 
   void BeginAt0(const FlowPeriod& first);
   // After the transport has moved through the period.
@@ -37,7 +36,7 @@ class StepRecorder {
 
   const Network& network_;
   const SimulationAsk& ask_;
-  const NetworkTransport& transport_;
+  NetworkTransport& transport_;
   Simulated& out_;
   std::vector<char> fed_;  // at some moment of the step
   std::vector<double> scratch_;

@@ -142,13 +142,10 @@ class Panel {
     }
   }
 
-  // A ring at the moment the end is judged by, if the curve is known there.
   void Judged(const EndCurve& end) {
-    if (!end.judged_hour || end.hours.empty()) return;
-    const auto after = std::lower_bound(end.hours.begin(), end.hours.end(), *end.judged_hour);
-    const auto i = static_cast<size_t>(std::min(after, end.hours.end() - 1) - end.hours.begin());
-    if (!std::isfinite(end.mg_per_l[i])) return;
-    canvas_.Disc({X(end.hours[i]), Y(end.mg_per_l[i])}, 2.6, kWhite, {.width_pt = 1.1, .ink = kRunInk});
+    if (!end.judged_hour || !std::isfinite(end.judged_mg_per_l)) return;
+    canvas_.Disc({X(*end.judged_hour), Y(end.judged_mg_per_l)}, 2.6, kWhite,
+                 {.width_pt = 1.1, .ink = kRunInk});
   }
 
   Canvas& canvas_;

@@ -17,9 +17,11 @@ struct EndCurve {
   std::vector<double> hours;     // since EndsChart::begin
   std::vector<double> mg_per_l;  // same size; not finite where nothing is known
   std::optional<double> target_mg_per_l;
-  std::vector<Run> runs;              // of the device that stands there
-  std::optional<double> judged_hour;  // where it is judged: the end of the longest gap
-  std::string judged_words;           // "0.3 mg/L at the end of 23 h without a run"
+  std::vector<Run> runs;  // of the device that stands there
+  // Where and by what it is judged: the end of the longest gap.
+  std::optional<double> judged_hour;
+  double judged_mg_per_l = 0;
+  std::string judged_words;  // "0.3 mg/L at the end of 23 h without a run"
 };
 
 // Small pictures of one kind, two side by side, all with the same axes so that they can be held against each

@@ -29,6 +29,7 @@ EndsChart SixEnds() {
       end.runs.push_back({TestMoment(2026, 7, 1, 5, 0) + std::chrono::hours(24 * day), 30, 1});
     }
     end.judged_hour = 24.0 * (1 + i) - 0.5;
+    end.judged_mg_per_l = 0.3;
     end.judged_words = "0.3 mg/L at the end of the longest gap, 23 h";
     chart.ends.push_back(end);
   }

@@ -1,0 +1,19 @@
+#pragma once
+
+#include "app/device_facts.h"
+#include "app/project_simulation.h"
+#include "calendar/answer.h"
+
+namespace lastreach {
+
+// Puts the devices of a project on its cut network: each at the end it stands at, running by its latest
+// settings from the calendar. Runs of the days simulated go into `simulation.network`, those of the week
+// before into `simulation.warm_week`, which is made here. A run over the end of either is cut there. A device
+// that cannot be placed, has no settings or no flow draws nothing, and a note says so.
+void PutDeviceRuns(const ProjectFacts& facts, double hours, ProjectSimulation& simulation);
+
+// The longest stretch without a run that ends at a run's start from `begins` on and before `ends`: what comes
+// before the first day counts. None without such a stretch.
+std::optional<Gap> LongestGapEndingIn(const std::vector<Run>& runs, Instant begins, Instant ends);
+
+}  // namespace lastreach
