@@ -57,6 +57,19 @@ Status ReadEnds(const Row& row, const IndexOfId<NodeIndex>& nodes, Link& link) {
   return Ok();
 }
 
+// Columns of network_options that are filled together or not at all.
+struct ReactantColumn {
+  const char* name;
+  double TwoReactants::*part;
+};
+constexpr ReactantColumn kReactantColumns[] = {
+    {"fast_l_per_mg_per_day", &TwoReactants::fast_l_per_mg_per_day},
+    {"slow_l_per_mg_per_day", &TwoReactants::slow_l_per_mg_per_day},
+    {"fast_mg_per_l", &TwoReactants::fast_mg_per_l},
+    {"slow_mg_per_l", &TwoReactants::slow_mg_per_l},
+    {"thm_ug_per_mg", &TwoReactants::thm_ug_per_mg},
+    {"thm_ug_per_l", &TwoReactants::thm_ug_per_l}};
+
 }  // namespace
 
 Columns NodeColumns(const Node& node) {
@@ -177,15 +190,20 @@ Columns OptionColumns(const NetworkOptions& options) {
   const auto pressure = [&](double ShortPressure::*part) {
     return options.short_pressure ? Value((*options.short_pressure).*part) : Value();
   };
-  return {{"head_loss", std::string(hazen_williams ? kHazenWilliamsWord : kDarcyWeisbachWord)},
-          {"hazen_williams_constant", options.hazen_williams_constant},
-          {"viscosity_m2_per_s", options.viscosity_m2_per_s},
-          {"bulk_per_day", options.bulk_per_day},
-          {"wall_m_per_day", options.wall_m_per_day},
-          {"diffusivity_m2_per_s", options.diffusivity_m2_per_s},
-          {"temperature_c", options.temperature_c},
-          {"short_pressure_none_below_m", pressure(&ShortPressure::none_below_m)},
-          {"short_pressure_full_above_m", pressure(&ShortPressure::full_above_m)}};
+  Columns columns = {{"head_loss", std::string(hazen_williams ? kHazenWilliamsWord : kDarcyWeisbachWord)},
+                     {"hazen_williams_constant", options.hazen_williams_constant},
+                     {"viscosity_m2_per_s", options.viscosity_m2_per_s},
+                     {"bulk_per_day", options.bulk_per_day},
+                     {"wall_m_per_day", options.wall_m_per_day},
+                     {"diffusivity_m2_per_s", options.diffusivity_m2_per_s},
+                     {"temperature_c", options.temperature_c},
+                     {"short_pressure_none_below_m", pressure(&ShortPressure::none_below_m)},
+                     {"short_pressure_full_above_m", pressure(&ShortPressure::full_above_m)}};
+  for (const ReactantColumn& column : kReactantColumns) {
+    const auto& reactants = options.two_reactants;
+    columns.emplace_back(column.name, reactants ? Value((*reactants).*column.part) : Value());
+  }
+  return columns;
 }
 
 Result<NetworkOptions> ReadOptions(const Row& row) {
@@ -204,6 +222,12 @@ Result<NetworkOptions> ReadOptions(const Row& row) {
   if (!row.IsNull("short_pressure_none_below_m")) {
     options.short_pressure =
         ShortPressure{row.Number("short_pressure_none_below_m"), row.Number("short_pressure_full_above_m")};
+  }
+  if (!row.IsNull(kReactantColumns[0].name)) {
+    options.two_reactants.emplace();
+    for (const ReactantColumn& column : kReactantColumns) {
+      (*options.two_reactants).*column.part = row.Number(column.name);
+    }
   }
   return options;
 }

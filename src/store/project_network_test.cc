@@ -190,6 +190,10 @@ Network AnyNetwork() {
   }
   network.options.wall_m_per_day = AnyNumber();
   if (*rc::gen::arbitrary<bool>()) network.options.short_pressure = ShortPressure{AnyNumber(), AnyNumber()};
+  if (*rc::gen::arbitrary<bool>()) {
+    network.options.two_reactants =
+        TwoReactants{AnyNumber(), AnyNumber(), AnyNumber(), AnyNumber(), AnyNumber(), AnyNumber()};
+  }
   return network;
 }
 

@@ -10,7 +10,13 @@ std::string NewColumns() {
          "ALTER TABLE network_nodes ADD COLUMN leak_coefficient REAL;\n"
          "ALTER TABLE network_nodes ADD COLUMN tank_mixing TEXT;\n"
          "ALTER TABLE network_options ADD COLUMN short_pressure_none_below_m REAL;\n"
-         "ALTER TABLE network_options ADD COLUMN short_pressure_full_above_m REAL;\n";
+         "ALTER TABLE network_options ADD COLUMN short_pressure_full_above_m REAL;\n"
+         "ALTER TABLE network_options ADD COLUMN fast_l_per_mg_per_day REAL;\n"
+         "ALTER TABLE network_options ADD COLUMN slow_l_per_mg_per_day REAL;\n"
+         "ALTER TABLE network_options ADD COLUMN fast_mg_per_l REAL;\n"
+         "ALTER TABLE network_options ADD COLUMN slow_mg_per_l REAL;\n"
+         "ALTER TABLE network_options ADD COLUMN thm_ug_per_mg REAL;\n"
+         "ALTER TABLE network_options ADD COLUMN thm_ug_per_l REAL;\n";
 }
 
 std::string RuleTable() {
