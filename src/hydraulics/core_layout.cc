@@ -11,8 +11,11 @@
 namespace lastreach {
 namespace {
 
-// Most pipes of a town are slower than this most of the day; the first heads are scaled by it.
+// Most pipes of a town are slower than this most of the day, wide ones faster: this power of the diameter
+// makes all lose alike for their length.
 constexpr double kGuess_m_per_s = 0.05;
+constexpr double kGuessDiameter_m = 0.1;
+constexpr double kGuessPower = 0.63;
 constexpr double kGuess_m3_per_s = 0.01;
 
 double GuessOf(const Link& link) {
@@ -21,7 +24,8 @@ double GuessOf(const Link& link) {
     guess = link.pump->design_flow_m3_per_s;
   } else if (link.inner_diameter_m) {
     const double diameter_m = link.inner_diameter_m->value;
-    guess = kGuess_m_per_s * std::numbers::pi / 4 * diameter_m * diameter_m;
+    guess = kGuess_m_per_s * std::pow(diameter_m / kGuessDiameter_m, kGuessPower) * std::numbers::pi / 4 *
+            diameter_m * diameter_m;
   }
   return link.kind == LinkKind::kLimiting && link.setting ? std::min(guess, *link.setting) : guess;
 }

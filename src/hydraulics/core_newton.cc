@@ -64,6 +64,7 @@ void CoreNewton::BeginAnew() {
   core_.flow_m3_per_s = core_.guess_m3_per_s;
   balanced_ = false;
   has_factor_ = false;
+  begins_flat_ = true;
   std::fill(core_.head_m.begin(), core_.head_m.begin() + core_.unknowns, 0);
   for (LinkLaw& law : core_.laws) law.push_up_m = law.push_down_m = 0;
 }
@@ -160,20 +161,36 @@ void CoreNewton::TakeStep(double share) {
   uses_chords_ = share == 1 && core_.pipes.kind() == HeadLoss::kHazenWilliams;
 }
 
+// Nothing flows yet: the first step is that of straight laws, from no flow through the guess, whose direction
+// then does not matter.
+void CoreNewton::TakeGuessAsStraight() {
+  begins_flat_ = false;
+  for (size_t i = 0; i < core_.Chains(); ++i) {
+    if (loss_m_[i] > 0) slope_s_per_m2_[i] = loss_m_[i] / core_.flow_m3_per_s[i];
+  }
+}
+
 bool CoreNewton::Settle() {
+  // An old factor whose step leaves the next one more than this of its energy does not serve.
+  constexpr double kEnoughGained = 0.1;
   std::fill(step_m3_per_s_.begin(), step_m3_per_s_.end(), 0);
   Drives(core_.head_m, drive_m_);
   std::fill(drive_step_m_.begin(), drive_step_m_.end(), 1e-9);
   EvaluateLaws(0);
   uses_chords_ = false;
   if (balanced_ && holding_.empty() && IsSettled()) return true;
+  if (begins_flat_) TakeGuessAsStraight();
+  double before = 0;
   const int last = std::min(options_.max_iterations, outcome_.iterations + kMaxStepsOfOneState);
   while (outcome_.iterations < last) {
     ++outcome_.iterations;
     if (!ComputeStep()) return false;
     for (size_t i = 0; i < core_.unknowns; ++i) core_.head_m[i] += head_step_m_[i];
     for (size_t i = 0; i < drive_m_.size(); ++i) drive_m_[i] += drive_step_m_[i];
-    const double share = ShareOfStep(SlopeOfContent());
+    const double slope = SlopeOfContent();
+    disappoints_ = !factor_is_own_ && std::abs(slope) > kEnoughGained * before;
+    before = std::abs(slope);
+    const double share = ShareOfStep(slope);
     TakeStep(share);
     if (share == 1 && IsSettled()) {
       Polish();

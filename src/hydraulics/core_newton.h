@@ -56,6 +56,7 @@ class CoreNewton {
   double SlopeOfContent() const;
   double ShareOfStep(double slope_at_start);
   void TakeStep(double share);
+  void TakeGuessAsStraight();
   void Polish();
 
   bool ComputeStep();
@@ -91,6 +92,8 @@ class CoreNewton {
   bool has_factor_ = false;
   bool factor_is_own_ = false;  // of the last step's conductances
   bool balanced_ = false;
+  bool begins_flat_ = true;
+  bool disappoints_ = false;  // the old factor
   bool uses_chords_ = false;
 };
 
