@@ -83,12 +83,18 @@ PipeLoss PipeRows::operator[](size_t row) const {
 }
 
 void PipeRows::Evaluate(std::span<const double> flow, std::span<double> head, std::span<double> slope) const {
+  EvaluateFrom(0, flow, head, slope);
+}
+
+void PipeRows::EvaluateFrom(size_t first, std::span<const double> flow, std::span<double> head,
+                            std::span<double> slope) const {
   if (kind_ == HeadLoss::kHazenWilliams) {
-    EvaluateHazenWilliams(size(), friction_.data(), smooth_squared_.data(), minor_.data(), least_.data(),
-                          flow.data(), head.data(), slope.data());
+    EvaluateHazenWilliams(size() - first, friction_.data() + first, smooth_squared_.data() + first,
+                          minor_.data() + first, least_.data() + first, flow.data() + first,
+                          head.data() + first, slope.data() + first);
     return;
   }
-  for (size_t i = 0; i < size(); ++i) {
+  for (size_t i = first; i < size(); ++i) {
     const LossAndSlope loss = LossOf((*this)[i], flow[i]);
     head[i] = loss.head_m;
     slope[i] = loss.slope_s_per_m2;

@@ -51,7 +51,7 @@ void SteadyProblem::GiveHeads(const Supply& supply, SteadyState& state) {
     const bool is_free = !law.is_out && law.push_up_m == 0 && law.push_down_m == 0;
     if (is_free) state.head_m[slot.node] = supply.fixed_head_m[slot.node];
   }
-  laws_.rows.Evaluate(state.flow_m3_per_s, loss_m_, slope_);
+  shape_.pipes.Evaluate(state.flow_m3_per_s, loss_m_, slope_);
   for (size_t chain = 0; chain < core_.Chains(); ++chain) {
     double head_m = core_.head_m[core_.links[chain].from];
     for (size_t row = core_.row_begin[chain]; row + 1 < core_.row_begin[chain + 1]; ++row) {
@@ -69,7 +69,7 @@ void SteadyProblem::GiveHeads(const Supply& supply, SteadyState& state) {
 void SteadyProblem::GiveOutflow(const Supply& supply, SteadyState& state) const {
   state.outflow_m3_per_s.assign(network_.nodes.size(), 0);
   for (size_t i = 0; i < network_.nodes.size(); ++i) {
-    if (!IsFeeder(network_.nodes[i]) && request_.fed[i] != 0) {
+    if (shape_.is_feeder[i] == 0 && request_.fed[i] != 0) {
       state.outflow_m3_per_s[i] = supply.demand_m3_per_s[i];
     }
   }
@@ -78,10 +78,10 @@ void SteadyProblem::GiveOutflow(const Supply& supply, SteadyState& state) const 
     state.outflow_m3_per_s[slot.node] = SlotFlow(slot);
   }
   for (const CoreLayout::Slot& slot : layout_.openings) state.outflow_m3_per_s[slot.node] += SlotFlow(slot);
-  for (size_t i = 0; i < network_.links.size(); ++i) {
-    const Link& link = network_.links[i];
-    if (IsFeeder(network_[link.from])) state.outflow_m3_per_s[At(link.from)] -= state.flow_m3_per_s[i];
-    if (IsFeeder(network_[link.to])) state.outflow_m3_per_s[At(link.to)] += state.flow_m3_per_s[i];
+  for (const uint32_t link : shape_.feeder_links) {
+    const NetworkShape::Ends& ends = shape_.ends[link];
+    if (shape_.is_feeder[ends.from] != 0) state.outflow_m3_per_s[ends.from] -= state.flow_m3_per_s[link];
+    if (shape_.is_feeder[ends.to] != 0) state.outflow_m3_per_s[ends.to] += state.flow_m3_per_s[link];
   }
 }
 
