@@ -53,9 +53,9 @@ struct FlowSimulationOptions {
 //
 // ERROR: order 2 in the step; the error a step adds is kept below the tolerance as the flows at its start and
 // those of the step tell it. Halve both the longest step and the tolerance to see.
-// COST: none for a state that was solved before, where no tank has levels; for each other event one steady
-// state or, where tanks move, two for each step; none where nothing that matters has changed. THREADS: one
-// object, one thread.
+// COST: none for a state that was solved before, where no tank has levels; else one steady state for each
+// event, and where tanks move one or two for each step. None where nothing that matters has changed. THREADS:
+// one object, one thread.
 class FlowSimulation {
  public:
   // ERROR: kBadInput as SolveSteady, and of rules and tanks at fault; kBadRequest for options out of range.

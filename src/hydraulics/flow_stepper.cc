@@ -118,6 +118,7 @@ Status FlowStepper::SolveFittedStep(double step_s) {
     }
     if (again && off < kSameShare) break;
     if (Status solved = SolveStep(step_s); !solved.ok()) return solved;
+    if (!is_measured_) break;
     UpdateRest({start_inflow_m3_per_s_, inflow_m3_per_s_}, shares_, step_s, rest_per_s_);
   }
   return Ok();
@@ -154,6 +155,29 @@ Status FlowStepper::Solve() {
   return Ok();
 }
 
+bool FlowStepper::MustMeasure(double step_s) const {
+  constexpr int kMostWithout = 8;
+  if (since_measured_ == 0 || since_measured_ > kMostWithout) return true;
+  const double fastest_per_s = *std::max_element(rest_per_s_.begin(), rest_per_s_.end());
+  const double move_m = GreatestMove_m(tanks_, inflow_m3_per_s_, step_s);
+  return fastest_per_s * step_s / 2 * move_m / 4 > options_.level_tolerance_m / 4;
+}
+
+Status FlowStepper::Measure() {
+  if (Status solved = SolveStep(0); !solved.ok()) return solved;
+  start_inflow_m3_per_s_ = inflow_m3_per_s_;
+  is_measured_ = true;
+  since_measured_ = 1;
+  return Ok();
+}
+
+void FlowStepper::GuessStart(double step_s) {
+  const double fastest_per_s = *std::max_element(rest_per_s_.begin(), rest_per_s_.end());
+  for (size_t i = 0; i < tanks_.size(); ++i) {
+    start_inflow_m3_per_s_[i] = inflow_m3_per_s_[i] * (1 + shares_[i] * step_s * fastest_per_s);
+  }
+}
+
 bool FlowStepper::EndsWell(double longest_s, double& step_s, bool& aims_at_mark) const {
   const double mark_s = std::max(FirstMark_s(tanks_, inflow_m3_per_s_), kSameTime_s);
   if (!aims_at_mark && mark_s >= step_s) return true;
@@ -167,19 +191,29 @@ bool FlowStepper::EndsWell(double longest_s, double& step_s, bool& aims_at_mark)
 
 Status FlowStepper::StepTanks(double event_s) {
   end_s_ = event_s;
-  if (Status solved = SolveStep(0); !solved.ok() || tanks_.empty()) return solved;
-  start_inflow_m3_per_s_ = inflow_m3_per_s_;
+  if (tanks_.empty()) return SolveStep(0);
   const double to_event_s = event_s - begin_s_;
   const double steps = std::ceil(to_event_s / std::min(options_.longest_step_s, trial_s_) - 1e-9);
   double longest_s = to_event_s / std::max(steps, 1.0);
   double step_s = longest_s;
   double error_m = 0;
   bool aims_at_mark = false;
+  bool must_measure = MustMeasure(step_s);
+  is_measured_ = false;
+  ++since_measured_;
   for (int tries = 0; tries < kMostTries; ++tries) {
+    if (must_measure && !is_measured_) {
+      if (Status measured = Measure(); !measured.ok()) return measured;
+    }
     if (Status solved = SolveFittedStep(step_s); !solved.ok()) return solved;
+    if (!is_measured_) GuessStart(step_s);
     error_m = LevelError_m(tanks_, {start_inflow_m3_per_s_, inflow_m3_per_s_}, step_s);
-    if (error_m <= options_.level_tolerance_m || step_s <= kShortestStep_s) {
+    if (error_m <= options_.level_tolerance_m / (is_measured_ ? 1 : 2) || step_s <= kShortestStep_s) {
       if (EndsWell(longest_s, step_s, aims_at_mark)) break;
+      continue;
+    }
+    if (!is_measured_) {
+      must_measure = true;
       continue;
     }
     step_s *= std::clamp(0.9 * std::sqrt(options_.level_tolerance_m / error_m), 0.1, 0.8);
