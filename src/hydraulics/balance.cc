@@ -152,7 +152,8 @@ Imbalance ImbalanceOf(const NetworkShape& shape, const Supply& supply, const Ste
     if (!std::isfinite(state.head_m[i])) continue;
     const bool is_tank = shape.network.nodes[i].kind == NodeKind::kTank;
     const TankGate gate = is_tank ? GateOf(supply, NodeIndex(i)) : TankGate::kFree;
-    const double over_m = state.head_m[i] - supply.fixed_head_m[i];
+    const double rise_m = TankRise_s_per_m2(supply, NodeIndex(i)) * state.outflow_m3_per_s[i];
+    const double over_m = state.head_m[i] - supply.fixed_head_m[i] - rise_m;
     worst.energy_m = std::max(worst.energy_m, ImbalanceOfTank(gate, state.outflow_m3_per_s[i], over_m));
   }
   return worst;

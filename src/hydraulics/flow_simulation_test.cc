@@ -14,8 +14,6 @@ namespace {
 
 using ::testing::DoubleNear;
 using ::testing::ElementsAre;
-using ::testing::HasSubstr;
-using ::testing::IsEmpty;
 
 TEST(FlowSimulation, OfWhatDoesNotChangeIsOnePeriodOfOneState) {
   Hand hand;

@@ -38,7 +38,16 @@ class FlowStepper {
   void TakeEvents();
   // Finds how long the stretch is, at most until `event_s`, and its state.
   Status StepTanks(double event_s);
-  Status SolveAtLevels(double after_s);
+  // The state that stands for a step of such a length from here, unless it is the last one.
+  Status SolveStep(double step_s);
+  Status SolveFittedStep(double step_s);
+  // Whether the flows at the start of a step must be solved to tell its error, or can be had from how fast
+  // levels went to rest when that was last found.
+  bool MustMeasure(double step_s) const;
+  Status Measure();
+  void GuessStart(double step_s);
+  // Whether the first mark is further than the step, or the step goes there; else how long the next try is.
+  bool EndsWell(double longest_s, double& step_s, bool& aims_at_mark) const;
   Status Solve();
   std::vector<double> KeyOfState() const;
 
@@ -54,12 +63,17 @@ class FlowStepper {
 
   double begin_s_ = 0;
   double end_s_ = 0;
-  double trial_s_;                             // step the tanks are likely to stand
-  const SteadyState* state_ = nullptr;         // the last one solved, or a kept one
-  bool is_state_of_supply_ = false;            // but for levels
-  std::vector<double> inflow_m3_per_s_;        // size tanks; in state_
-  std::vector<double> start_inflow_m3_per_s_;  // size tanks; at the begin of the stretch
-  std::vector<double> solved_levels_m_;        // size tanks; of state_
+  double trial_s_;                      // step the tanks are likely to stand
+  const SteadyState* state_ = nullptr;  // the last one solved, or a kept one
+  bool is_state_of_supply_ = false;     // but for levels
+  bool is_measured_ = false;            // the start of this stretch
+  int since_measured_ = 0;              // stretches; 0 before the first
+  // Each of size tanks:
+  std::vector<double> inflow_m3_per_s_;        // in state_
+  std::vector<double> start_inflow_m3_per_s_;  // at the begin of the stretch
+  std::vector<double> solved_levels_m_;        // of state_
+  std::vector<double> rest_per_s_;             // how fast each goes to rest
+  std::vector<double> shares_;                 // where in the step its flow is taken
 };
 
 }  // namespace lastreach
