@@ -14,12 +14,12 @@ constexpr double kLeastDrive_m = 1e-6;
 constexpr double kLeastFriction = 1e-30;  // of chains that resist nothing
 
 // (drive / friction)^(1/1.852), with its sign, round `middle`.
-LASTREACH_WIDE
+LASTREACH_WIDEST
 void InvertPowers(size_t count, const double* __restrict drive, const double* __restrict friction,
                   const double* __restrict middle, double* __restrict flow) {
   constexpr double kTiny = 1e-200;
   for (size_t i = 0; i < count; ++i) {
-    const double size = PowerOf<1 / kPower>((std::abs(drive[i]) + kTiny) / friction[i]);
+    const double size = PowerOf((std::abs(drive[i]) + kTiny) / friction[i], 1 / kPower);
     flow[i] = middle[i] + std::copysign(size, drive[i]);
   }
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace lastreach {
 namespace {
@@ -180,7 +181,8 @@ bool CoreNewton::Settle() {
   uses_chords_ = false;
   if (balanced_ && holding_.empty() && IsSettled()) return true;
   if (begins_flat_) TakeGuessAsStraight();
-  double before = 0;
+  double before = std::numeric_limits<double>::infinity();  // of a first step nothing is asked
+  disappoints_ = false;
   const int last = std::min(options_.max_iterations, outcome_.iterations + kMaxStepsOfOneState);
   while (outcome_.iterations < last) {
     ++outcome_.iterations;

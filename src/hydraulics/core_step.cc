@@ -10,6 +10,7 @@ namespace {
 // A link that holds a head has this slope in the matrix, so that its two ends stay joined there; the border
 // takes it out again.
 constexpr double kHoldingSlope_s_per_m2 = 1;
+constexpr double kNoMass_m3_per_s = 1e-13;
 
 // A valve whose stream returns to it by other ways cannot move the head it should hold; what rounding leaves
 // there of its effect, beside the head it takes to drive the stream, must not be divided by.
@@ -116,10 +117,14 @@ void CoreNewton::Polish() {
   balanced_ = false;
   if (!factor_is_own_) drive_m_ = loss_m_;
   FindRight(factored_m2_per_s_);
+  const bool is_still_there = factor_is_own_ || std::any_of(right_.begin(), right_.end(), [](double missing) {
+                                return std::abs(missing) > kNoMass_m3_per_s;
+                              });
+  balanced_ = true;
+  if (!is_still_there) return;
   StepByOwnFactor();
   for (size_t i = 0; i < core_.unknowns; ++i) core_.head_m[i] += head_step_m_[i];
   for (size_t i = 0; i < step_m3_per_s_.size(); ++i) core_.flow_m3_per_s[i] += step_m3_per_s_[i];
-  balanced_ = true;
 }
 
 }  // namespace lastreach
