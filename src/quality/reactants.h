@@ -15,7 +15,7 @@ namespace lastreach {
 //
 // F and S are counted as the chlorine they use up [mg/L]. One set of constants serves several doses and water
 // that is dosed anew, which first-order loss cannot. With S = 0 and K_w = 0 this is the model of Clark, J.
-// Environ. Eng. 124(1), 16-24, 1998. SOURCE: Kastl, Fisher & Jegatheesan, J. Water SRT Aqua 48(5), 1999 (from
+// Environ. Eng. 124(1), 16-24, 1998. SOURCE: Kastl, Fisher & Jegatheesan, J. Water SRT Aqua 48(6), 1999 (from
 // memory); THM by chlorine used up: Clark & Sivaganesan, J. Environ. Eng. 124(12), 1998.
 
 struct TwoReactantLaw {
