@@ -54,7 +54,7 @@ class NetworkEngine final : public TransportEngine {
   using Arc = TransportFrame::Arc;
   struct Outflow {
     uint32_t link;
-    int end;
+    std::size_t end;
     double flow_m3_per_s;
   };
 

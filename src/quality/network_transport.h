@@ -32,7 +32,7 @@ struct NetworkQualityOptions {
   // it will have at the link's other end and an hour more; of what ln c will have fallen and 0.1; of 1 for
   // the share; beside reactants of 0.1 mg/L. Its mean stays. What this may add up to is carried along
   // (worst_error). 0 keeps all.
-  double tolerance = 0.005;
+  double tolerance = 0.01;
   double initial_age_s = 0;              // of all water at the begin of the first period
   double initial_chlorine_mg_per_l = 0;  // beside reactants with all of those that entering water has
   double initial_share = 0;
