@@ -73,11 +73,10 @@ Values<C> NetworkEngine<C>::ToleranceFor(const NodeStretch<C>& stretch, double s
     scale[C::kLog] = kLeastLoss + loss_per_s * stay_s + std::max(highest_ln_ - stretch.last[C::kLog], 0.0);
   }
   if constexpr (C::kReacting) {
-    // All else is told by the time of entering, which bends only where flows change: it is kept closely.
-    scale[C::kChlorine] = scale[C::kFast] = scale[C::kSlow] = kLeastLoss;
+    // The time of entering counts by how fast the water reacts, here the most it will.
+    scale[C::kChlorine] = scale[C::kFast] = scale[C::kSlow] = scale[C::kEntryLoss] = kLeastLoss;
     scale[C::kPotential] = kLeastLoss * std::max(law_.thm_ug_per_mg, 1.0);
-    scale[C::kEntered] = kSecondsPerHour / 10;
-    scale[C::kEntryLoss] = kLeastLoss / 10;
+    scale[C::kEntered] = kLeastLoss / std::max(ReactionRate<C>(law_, stretch.last, loss_per_s), 1e-8);
   }
   for (std::size_t k = 0; k < C::kCount; ++k) {
     scale[k] = std::max(options_.tolerance * scale[k], rounding_[k]);

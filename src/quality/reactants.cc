@@ -45,14 +45,22 @@ void WorkOutTerms(const TwoReactantLaw& law, const Stay& stay, double wall_per_s
   const double per_dose = rate[0] / c[0];
   series.last = kTerms;
   for (std::size_t n = 0; n < kTerms; ++n) {
-    double chlorine_product = 0;
-    double fast_product = 0;
-    double slow_product = 0;
-    for (std::size_t i = 0; i <= n; ++i) {
-      chlorine_product += rate[i] * c[n - i];
-      fast_product += f[i] * c[n - i];
-      slow_product += s[i] * c[n - i];
+    // Two sums each, so that additions need not wait for one another.
+    double fast[2] = {};
+    double slow[2] = {};
+    for (std::size_t i = 0; i < n; i += 2) {
+      fast[0] += f[i] * c[n - i];
+      slow[0] += s[i] * c[n - i];
+      fast[1] += f[i + 1] * c[n - i - 1];
+      slow[1] += s[i + 1] * c[n - i - 1];
     }
+    if (n % 2 == 0) {
+      fast[0] += f[n] * c[0];
+      slow[0] += s[n] * c[0];
+    }
+    const double fast_product = fast[0] + fast[1];
+    const double slow_product = slow[0] + slow[1];
+    const double chlorine_product = fast_product + slow_product + wall_per_s * c[n];
     const double w = series.unit_s / static_cast<double>(n + 1);
     c[n + 1] = -w * chlorine_product;
     f[n + 1] = -w * law.fast_l_per_mg_per_s * fast_product;
