@@ -14,6 +14,8 @@ namespace {
 // the best in cost per second of stay; fewer or more by six cost a tenth more.
 constexpr std::size_t kTerms = 20;
 constexpr double kTermTolerance = 1e-12;
+// Far from where numbers end, so that what is divided by it does not overflow.
+constexpr double kNoChlorine_mg_per_l = 1e-200;
 
 // Terms in powers of time over the stay, or over one time of the reactions if the stay is longer.
 struct StaySeries {
@@ -94,8 +96,11 @@ Stay StayOn(const TwoReactantLaw& law, Stay stay, double wall_per_s, double seco
   StaySeries series;
   double left_s = seconds;
   while (left_s > 0 && stay.chlorine > 0) {
-    if (law.fast_l_per_mg_per_s * stay.fast == 0 && law.slow_l_per_mg_per_s * stay.slow == 0) {
-      stay.chlorine *= std::exp(-wall_per_s * left_s);
+    const double rate_per_s =
+        law.fast_l_per_mg_per_s * stay.fast + law.slow_l_per_mg_per_s * stay.slow + wall_per_s;
+    // Nothing there to use it up, or too little chlorine to be felt by it.
+    if (rate_per_s == wall_per_s || stay.chlorine < kNoChlorine_mg_per_l) {
+      stay.chlorine *= std::exp(-rate_per_s * left_s);
       break;
     }
     WorkOutTerms(law, stay, wall_per_s, left_s, series);
