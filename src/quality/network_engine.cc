@@ -169,12 +169,9 @@ template <class C>
 double NetworkEngine<C>::HeldIn(const WaterColumn<C>& column, double loss) const {
   double held = 0;
   if constexpr (C::kDisinfectant) {
-    const auto add = [&](const WaterPiece<C>& piece) {
-      if (piece.volume_m3 == 0) return;
+    column.ForEachPiece([&](const WaterPiece<C>& piece) {
       held += piece.volume_m3 * LogLinearMean(piece.at[0][C::kLog] - loss, piece.at[1][C::kLog] - loss);
-    };
-    for (const WaterPiece<C>& piece : column.near) add(piece);
-    for (uint32_t i = 0; i < column.ring.count(); ++i) add(column.ring[i]);
+    });
   }
   return held;
 }
@@ -184,6 +181,26 @@ double NetworkEngine<C>::HeldInLinks() const {
   double held = 0;
   for (const WaterColumn<C>& column : columns_) held += HeldIn(column, column.LossAt(period_s_));
   return held;
+}
+
+// Of what has passed nodes, and of what stands in links and may have been read there.
+template <class C>
+double NetworkEngine<C>::WorstError(Quantity quantity) const {
+  const std::size_t k = IndexOf(quantity);
+  double worst = worst_error_[k];
+  const auto look = [&](const WaterColumn<C>& column) {
+    const double loss = column.LossAt(period_s_);
+    column.ForEachPiece([&](const WaterPiece<C>& piece) {
+      Bounds<C> error = piece.error;
+      if (&piece == &column.near[column.entering_end]) column.left_out.AddTo(error);
+      const bool is_trace =
+          C::kDisinfectant && k == C::kLog && std::max(piece.at[0][k], piece.at[1][k]) - loss < kTraceLn;
+      if (!is_trace) worst = std::max<double>(worst, error[k]);
+    });
+  };
+  for (const WaterColumn<C>& column : columns_) look(column);
+  for (const WaterColumn<C>& tank : ordered_) look(tank);
+  return worst;
 }
 
 template <class C>

@@ -103,7 +103,9 @@ class NetworkTransport {
   void BeginSpan();
   SpanStatistics Span(Quantity quantity);
 
-  // Bound of the error of anything read so far: seconds of age, share of the concentration, share.
+  // Bound of the error of anything read so far: seconds of age, share of the concentration, share. It adds up
+  // what every link on the way may have left out as if all of it pointed the same way; errors met are some
+  // ten to a hundred times smaller. COST: a pass over all water held.
   double worst_error(Quantity quantity) const;
   // REQUIRES: Carries(Quantity::kChlorine). COST: a pass over all water held.
   NetworkMassAccount Account() const;
