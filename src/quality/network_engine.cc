@@ -180,19 +180,6 @@ Values<C> NetworkEngine<C>::Reading(uint32_t node, std::span<const Values<C>> re
 }
 
 template <class C>
-double NetworkEngine<C>::WorstError(Quantity quantity) const {
-  if constexpr (C::kReacting) {
-    // Of either reactant no more than of all three together, and of THM what both can make.
-    const double together_mg_per_l = worst_error_[C::kChlorine];
-    if (quantity == Quantity::kThm) {
-      return worst_error_[C::kPotential] + law_.thm_ug_per_mg * together_mg_per_l;
-    }
-    if (quantity == Quantity::kFastReactant || quantity == Quantity::kSlowReactant) return together_mg_per_l;
-  }
-  return worst_error_[IndexOf(quantity)];
-}
-
-template <class C>
 void NetworkEngine<C>::SetReactions(const TwoReactants& options) {
   if constexpr (C::kReacting) {
     law_ = {.fast_l_per_mg_per_s = options.fast_l_per_mg_per_day / kSecondsPerDay,
@@ -222,12 +209,9 @@ template <class C>
 double NetworkEngine<C>::HeldIn(const WaterColumn<C>& column, double loss) const {
   double held = 0;
   if constexpr (C::kDisinfectant) {
-    const auto add = [&](const WaterPiece<C>& piece) {
-      if (piece.volume_m3 == 0) return;
+    column.ForEachPiece([&](const WaterPiece<C>& piece) {
       held += piece.volume_m3 * LogLinearMean(piece.at[0][C::kLog] - loss, piece.at[1][C::kLog] - loss);
-    };
-    for (const WaterPiece<C>& piece : column.near) add(piece);
-    for (uint32_t i = 0; i < column.ring.count(); ++i) add(column.ring[i]);
+    });
   }
   return held;
 }
@@ -237,6 +221,45 @@ double NetworkEngine<C>::HeldInLinks() const {
   double held = 0;
   for (const WaterColumn<C>& column : columns_) held += HeldIn(column, column.LossAt(period_s_));
   return held;
+}
+
+// Of what has passed nodes, and of what stands in links and may have been read there.
+template <class C>
+double NetworkEngine<C>::WorstOf(std::size_t k) const {
+  double worst = worst_error_[k];
+  const auto look = [&](const WaterColumn<C>& column) {
+    const double loss = column.LossAt(period_s_);
+    column.ForEachPiece([&](const WaterPiece<C>& piece) {
+      Bounds<C> error = piece.error;
+      if (&piece == &column.near[column.entering_end]) column.left_out.AddTo(error);
+      const bool is_trace =
+          C::kDisinfectant && k == C::kLog && std::max(piece.at[0][k], piece.at[1][k]) - loss < kTraceLn;
+      if (!is_trace) worst = std::max<double>(worst, error[k]);
+      if constexpr (C::kReacting) {
+        if (k != C::kChlorine) return;
+        for (const Values<C>& entered : piece.at) {
+          worst = std::max(worst, ReactingError<C>(law_, error, entered, column.loss_per_s));
+        }
+      }
+    });
+  };
+  for (const WaterColumn<C>& column : columns_) look(column);
+  for (const WaterColumn<C>& tank : ordered_) look(tank);
+  return worst;
+}
+
+template <class C>
+double NetworkEngine<C>::WorstError(Quantity quantity) const {
+  if constexpr (C::kReacting) {
+    // Of either reactant no more than of all three together, and of THM what both can make.
+    if (quantity == Quantity::kThm) {
+      return WorstOf(C::kPotential) + law_.thm_ug_per_mg * WorstOf(C::kChlorine);
+    }
+    if (quantity == Quantity::kFastReactant || quantity == Quantity::kSlowReactant) {
+      return WorstOf(C::kChlorine);
+    }
+  }
+  return WorstOf(IndexOf(quantity));
 }
 
 template <class C>

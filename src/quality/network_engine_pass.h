@@ -90,7 +90,7 @@ template <class C>
 template <class Sink>
 void NetworkEngine<C>::MixInflows(double begin_s, double end_s, const Sink& sink) {
   const double window = end_s - begin_s;
-  const double tolerance = std::max(options_.tolerance / 100, 1e-10);
+  const double tolerance = std::max(options_.tolerance / 100, 1e-8);
   double flow = 0;
   for (const WaterInflow<C>& one : in_) flow += one.flow_m3_per_s;
   double at = begin_s;

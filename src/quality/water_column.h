@@ -53,6 +53,12 @@ struct WaterColumn {
     if (near[end].volume_m3 > 0) return near[end];
     return ring.count() > 0 ? ring.At(end) : near[1 - end];
   }
+  template <class Use>
+  void ForEachPiece(const Use& use) const {  // from end 0 to end 1
+    if (near[0].volume_m3 > 0) use(near[0]);
+    for (uint32_t i = 0; i < ring.count(); ++i) use(ring[i]);
+    if (near[1].volume_m3 > 0) use(near[1]);
+  }
   // Sees to it that near[end] is there; false where there is no water at all.
   bool Draw(std::size_t end) {
     if (near[end].volume_m3 > 0) return true;
