@@ -37,7 +37,7 @@ void NetworkEngine<C>::Begin(const FlowPeriod& period) {
   }
   const auto fill = [&](WaterColumn<C>& column, double volume_m3) {
     column.volume_m3 = volume_m3;
-    if (volume_m3 > 0) column.ring.Push(0, {.volume_m3 = volume_m3, .at = {initial, initial}}, pool_);
+    if (volume_m3 > 0) column.near[0] = {.volume_m3 = volume_m3, .at = {initial, initial}};
   };
   columns_.resize(frame_.links());
   for (uint32_t l = 0; l < frame_.links(); ++l) fill(columns_[l], frame_.volume_m3[l]);
@@ -124,7 +124,7 @@ void NetworkEngine<C>::Advance(const FlowPeriod& period) {
   if (parts > 1) counts_.part_periods += parts;
   counts_.order_repairs = order_->repairs();
   uint64_t pieces = 0;
-  for (const WaterColumn<C>& column : columns_) pieces += column.ring.count();
+  for (const WaterColumn<C>& column : columns_) pieces += column.pieces();
   counts_.pieces = pieces;
   counts_.peak_pieces = std::max(counts_.peak_pieces, pieces);
 }
@@ -164,11 +164,11 @@ Values<C> NetworkEngine<C>::Reading(uint32_t node, std::span<const Values<C>> re
     const double towards = arc.end == 1 ? flow_[arc.link] : -flow_[arc.link];
     if (towards <= 0) continue;
     const WaterColumn<C>& column = columns_[arc.link];
-    if (column.volume_m3 == 0 || column.ring.count() == 0) {
+    if (column.volume_m3 == 0 || column.IsEmpty()) {
       add(read[arc.other], towards);
       continue;
     }
-    Values<C> plain = column.ring.At(arc.end).at[static_cast<std::size_t>(arc.end)];
+    Values<C> plain = column.At(arc.end).at[arc.end];
     if constexpr (C::kDisinfectant) plain[C::kLog] -= column.LossAt(period_s_);
     if constexpr (C::kReacting) plain = LeavingLink<C>(law_, plain, now_s_, column.LossAt(period_s_));
     add(plain, towards);
@@ -177,19 +177,6 @@ Values<C> NetworkEngine<C>::Reading(uint32_t node, std::span<const Values<C>> re
   for (double& value : sum) value /= weight;
   if constexpr (C::kDisinfectant) sum[C::kLog] = std::max(std::log(sum[C::kLog]), kNoneLn);
   return sum;
-}
-
-template <class C>
-double NetworkEngine<C>::WorstError(Quantity quantity) const {
-  if constexpr (C::kReacting) {
-    // Of either reactant no more than of all three together, and of THM what both can make.
-    const double together_mg_per_l = worst_error_[C::kChlorine];
-    if (quantity == Quantity::kThm) {
-      return worst_error_[C::kPotential] + law_.thm_ug_per_mg * together_mg_per_l;
-    }
-    if (quantity == Quantity::kFastReactant || quantity == Quantity::kSlowReactant) return together_mg_per_l;
-  }
-  return worst_error_[IndexOf(quantity)];
 }
 
 template <class C>
@@ -222,10 +209,9 @@ template <class C>
 double NetworkEngine<C>::HeldIn(const WaterColumn<C>& column, double loss) const {
   double held = 0;
   if constexpr (C::kDisinfectant) {
-    for (uint32_t i = 0; i < column.ring.count(); ++i) {
-      const WaterPiece<C>& piece = column.ring[i];
+    column.ForEachPiece([&](const WaterPiece<C>& piece) {
       held += piece.volume_m3 * LogLinearMean(piece.at[0][C::kLog] - loss, piece.at[1][C::kLog] - loss);
-    }
+    });
   }
   return held;
 }
@@ -235,6 +221,45 @@ double NetworkEngine<C>::HeldInLinks() const {
   double held = 0;
   for (const WaterColumn<C>& column : columns_) held += HeldIn(column, column.LossAt(period_s_));
   return held;
+}
+
+// Of what has passed nodes, and of what stands in links and may have been read there.
+template <class C>
+double NetworkEngine<C>::WorstOf(std::size_t k) const {
+  double worst = worst_error_[k];
+  const auto look = [&](const WaterColumn<C>& column) {
+    const double loss = column.LossAt(period_s_);
+    column.ForEachPiece([&](const WaterPiece<C>& piece) {
+      Bounds<C> error = piece.error;
+      if (&piece == &column.near[column.entering_end]) column.left_out.AddTo(error);
+      const bool is_trace =
+          C::kDisinfectant && k == C::kLog && std::max(piece.at[0][k], piece.at[1][k]) - loss < kTraceLn;
+      if (!is_trace) worst = std::max<double>(worst, error[k]);
+      if constexpr (C::kReacting) {
+        if (k != C::kChlorine) return;
+        for (const Values<C>& entered : piece.at) {
+          worst = std::max(worst, ReactingError<C>(law_, error, entered, column.loss_per_s));
+        }
+      }
+    });
+  };
+  for (const WaterColumn<C>& column : columns_) look(column);
+  for (const WaterColumn<C>& tank : ordered_) look(tank);
+  return worst;
+}
+
+template <class C>
+double NetworkEngine<C>::WorstError(Quantity quantity) const {
+  if constexpr (C::kReacting) {
+    // Of either reactant no more than of all three together, and of THM what both can make.
+    if (quantity == Quantity::kThm) {
+      return WorstOf(C::kPotential) + law_.thm_ug_per_mg * WorstOf(C::kChlorine);
+    }
+    if (quantity == Quantity::kFastReactant || quantity == Quantity::kSlowReactant) {
+      return WorstOf(C::kChlorine);
+    }
+  }
+  return WorstOf(IndexOf(quantity));
 }
 
 template <class C>
@@ -265,10 +290,8 @@ std::unique_ptr<TransportEngine> MakeTransportEngine(const Network& network,
   const auto make = [&]<class C>(C) -> std::unique_ptr<TransportEngine> {
     return std::make_unique<NetworkEngine<C>>(network, options, meaning);
   };
-  if (options.chlorine && network.options.two_reactants) {
-    if (passive == 0) return make(CarriedReacting<0>{});
-    return passive == 1 ? make(CarriedReacting<1>{}) : make(CarriedReacting<2>{});
-  }
+  // One for all: places not in use cost little, and each engine takes a minute to compile with sanitizers.
+  if (options.chlorine && network.options.two_reactants) return make(CarriedReacting<2>{});
   if (options.chlorine) {
     if (passive == 0) return make(Carried<0, true>{});
     return passive == 1 ? make(Carried<1, true>{}) : make(Carried<2, true>{});

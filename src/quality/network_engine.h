@@ -54,7 +54,7 @@ class NetworkEngine final : public TransportEngine {
   using Arc = TransportFrame::Arc;
   struct Outflow {
     uint32_t link;
-    int end;
+    std::size_t end;
     double flow_m3_per_s;
   };
 
@@ -90,6 +90,7 @@ class NetworkEngine final : public TransportEngine {
   Values<C> ToleranceFor(const NodeStretch<C>& stretch, double stay_s, double loss_per_s) const;
   Values<C> Reading(uint32_t node, std::span<const Values<C>> read) const;
   double HeldInLinks() const;
+  double WorstOf(std::size_t k) const;
   double HeldIn(const WaterColumn<C>& column, double loss) const;
 
   const Network& network_;

@@ -14,6 +14,8 @@ namespace {
 // the best in cost per second of stay; fewer or more by six cost a tenth more.
 constexpr std::size_t kTerms = 20;
 constexpr double kTermTolerance = 1e-12;
+// Far from where numbers end, so that what is divided by it does not overflow.
+constexpr double kNoChlorine_mg_per_l = 1e-200;
 
 // Terms in powers of time over the stay, or over one time of the reactions if the stay is longer.
 struct StaySeries {
@@ -45,14 +47,22 @@ void WorkOutTerms(const TwoReactantLaw& law, const Stay& stay, double wall_per_s
   const double per_dose = rate[0] / c[0];
   series.last = kTerms;
   for (std::size_t n = 0; n < kTerms; ++n) {
-    double chlorine_product = 0;
-    double fast_product = 0;
-    double slow_product = 0;
-    for (std::size_t i = 0; i <= n; ++i) {
-      chlorine_product += rate[i] * c[n - i];
-      fast_product += f[i] * c[n - i];
-      slow_product += s[i] * c[n - i];
+    // Two sums each, so that additions need not wait for one another.
+    double fast[2] = {};
+    double slow[2] = {};
+    for (std::size_t i = 0; i < n; i += 2) {
+      fast[0] += f[i] * c[n - i];
+      slow[0] += s[i] * c[n - i];
+      fast[1] += f[i + 1] * c[n - i - 1];
+      slow[1] += s[i + 1] * c[n - i - 1];
     }
+    if (n % 2 == 0) {
+      fast[0] += f[n] * c[0];
+      slow[0] += s[n] * c[0];
+    }
+    const double fast_product = fast[0] + fast[1];
+    const double slow_product = slow[0] + slow[1];
+    const double chlorine_product = fast_product + slow_product + wall_per_s * c[n];
     const double w = series.unit_s / static_cast<double>(n + 1);
     c[n + 1] = -w * chlorine_product;
     f[n + 1] = -w * law.fast_l_per_mg_per_s * fast_product;
@@ -86,8 +96,11 @@ Stay StayOn(const TwoReactantLaw& law, Stay stay, double wall_per_s, double seco
   StaySeries series;
   double left_s = seconds;
   while (left_s > 0 && stay.chlorine > 0) {
-    if (law.fast_l_per_mg_per_s * stay.fast == 0 && law.slow_l_per_mg_per_s * stay.slow == 0) {
-      stay.chlorine *= std::exp(-wall_per_s * left_s);
+    const double rate_per_s =
+        law.fast_l_per_mg_per_s * stay.fast + law.slow_l_per_mg_per_s * stay.slow + wall_per_s;
+    // Nothing there to use it up, or too little chlorine to be felt by it.
+    if (rate_per_s == wall_per_s || stay.chlorine < kNoChlorine_mg_per_l) {
+      stay.chlorine *= std::exp(-rate_per_s * left_s);
       break;
     }
     WorkOutTerms(law, stay, wall_per_s, left_s, series);

@@ -15,7 +15,7 @@ namespace lastreach {
 //
 // F and S are counted as the chlorine they use up [mg/L]. One set of constants serves several doses and water
 // that is dosed anew, which first-order loss cannot. With S = 0 and K_w = 0 this is the model of Clark, J.
-// Environ. Eng. 124(1), 16-24, 1998. SOURCE: Kastl, Fisher & Jegatheesan, J. Water SRT Aqua 48(5), 1999 (from
+// Environ. Eng. 124(1), 16-24, 1998. SOURCE: Kastl, Fisher & Jegatheesan, J. Water SRT Aqua 48(6), 1999 (from
 // memory); THM by chlorine used up: Clark & Sivaganesan, J. Environ. Eng. 124(12), 1998.
 
 struct TwoReactantLaw {
@@ -47,10 +47,12 @@ TwoReactantLaw LawAt(const TwoReactantLaw& at_20_c, double fast_activation_k, do
 //
 // ERROR: below 1e-9, for C of what is left however little that is, for F, S and THM of what there was or
 // could be; below 1e-10 in all cases tried. Nothing is below 0, C, F and S never rise, THM never falls. What
-// the bulk uses up is F0 - F + S0 - S exactly, so without a wall chlorine is conserved against them. COST:
-// 0.1 microseconds for a short stay, 0.5 at k_F C t = 1, 1.5 where the fast reactant is used up on the way
-// and 7 for a week beside the slow one; less without a wall and with one reactant, in closed form. REQUIRES:
-// CheckTwoReactants holds, seconds >= 0, wall_per_s >= 0.
+// the bulk uses up is F0 - F + S0 - S exactly, so without a wall chlorine is conserved against them.
+//
+// COST: 0.1 microseconds for a short stay, 0.4 at k_F C t = 1, 1.2 where the fast reactant is used up on the
+// way and 5 for a week beside the slow one; less without a wall and with one reactant, in closed form.
+//
+// REQUIRES: CheckTwoReactants holds, seconds >= 0, wall_per_s >= 0.
 //
 // Method: x = INT C dt makes F = F0 exp(-k_F x) and S = S0 exp(-k_S x); what is left are x' = C and
 // (ln C)' = -(k_F F + k_S S + K_w), summed as Taylor series whose terms follow from each other by products,

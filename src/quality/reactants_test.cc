@@ -139,6 +139,28 @@ TEST(React, OfWallAloneAndOfNothingIsAsItShould) {
   EXPECT_LT(left, 1e-12);
 }
 
+// From hardly anything to far more than water holds, from seconds to a year.
+TEST(React, StaysSoundAtTheExtremes) {
+  std::mt19937_64 random(8);
+  for (int i = 0; i < 3000; ++i) {
+    SCOPED_TRACE(i);
+    const TwoReactantLaw law{.fast_l_per_mg_per_s = LogUniform(random, 1e-9, 1),
+                             .slow_l_per_mg_per_s = LogUniform(random, 1e-12, 1e-3),
+                             .thm_ug_per_mg = 40};
+    const ReactingWater water{LogUniform(random, 1e-12, 100), LogUniform(random, 1e-12, 1e3),
+                              LogUniform(random, 1e-12, 1e3), 0};
+    const double seconds = LogUniform(random, 1, 3e7);
+    const ReactingWater after = React(law, water, 0, seconds);
+    const double used = water.fast_mg_per_l - after.fast_mg_per_l + water.slow_mg_per_l - after.slow_mg_per_l;
+    ASSERT_GE(after.chlorine_mg_per_l, 0);
+    ASSERT_NEAR(water.chlorine_mg_per_l - after.chlorine_mg_per_l, used,
+                1e-9 * (water.chlorine_mg_per_l + water.fast_mg_per_l + water.slow_mg_per_l));
+    const ReactingWater by_wall = React(law, water, LogUniform(random, 1e-9, 1e-2), seconds);
+    ASSERT_GE(by_wall.chlorine_mg_per_l, 0);
+    ASSERT_LE(by_wall.chlorine_mg_per_l, after.chlorine_mg_per_l + 1e-9 * water.chlorine_mg_per_l);
+  }
+}
+
 TEST(ChlorineBesideOneReactant, IsSmoothThroughEqualAmounts) {
   const double at = ChlorineBesideOneReactant(1, 1, 1e-4, 20000);
   EXPECT_NEAR(at, 1.0 / 3, 1e-15);

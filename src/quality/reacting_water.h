@@ -82,6 +82,14 @@ void StampEntry(WaterPiece<C>& piece, std::size_t end, double first_s, double la
   piece.at[end][C::kEntryLoss] = last_loss;
 }
 
+// How fast C, F and S fall together [mg/L/s].
+template <class C>
+double ReactionRate(const TwoReactantLaw& law, const Values<C>& water, double wall_per_s) {
+  const double used_per_s =
+      law.fast_l_per_mg_per_s * water[C::kFast] + law.slow_l_per_mg_per_s * water[C::kSlow];
+  return (2 * used_per_s + wall_per_s) * water[C::kChlorine];
+}
+
 // A bound of the error of C, F and S together, all kept at the place of C [mg/L]. No stay makes it larger:
 // with C against -F and -S the reactions keep the order of any two waters, and keep C - F - S but for what
 // the wall takes, so that they bring any two no further apart in the sum of differences (SOURCE: Crandall &
@@ -90,58 +98,87 @@ void StampEntry(WaterPiece<C>& piece, std::size_t end, double first_s, double la
 template <class C>
 double ReactingError(const TwoReactantLaw& law, const Bounds<C>& error, const Values<C>& leaving,
                      double wall_per_s) {
-  const double used_per_s =
-      (law.fast_l_per_mg_per_s * leaving[C::kFast] + law.slow_l_per_mg_per_s * leaving[C::kSlow]) *
-      leaving[C::kChlorine];
-  const double all_per_s = 2 * used_per_s + wall_per_s * leaving[C::kChlorine];
   return static_cast<double>(error[C::kChlorine]) + static_cast<double>(error[C::kFast]) +
-         static_cast<double>(error[C::kSlow]) + all_per_s * static_cast<double>(error[C::kEntered]) +
+         static_cast<double>(error[C::kSlow]) +
+         ReactionRate<C>(law, leaving, wall_per_s) * static_cast<double>(error[C::kEntered]) +
          leaving[C::kChlorine] * static_cast<double>(error[C::kEntryLoss]);
 }
 
-// What comes out where streams meet: the mean by flow of what each is on leaving its link, worked out at
-// begin, middle and end of the stretch. `stretch.seconds` is made shorter where the middle lies further than
-// `tolerance_mg_per_l` from the line, C, F and S together; what is left of that is added to the error.
-// COST: three calls of React a stream and stretch.
+// One stream over a stretch: what leaves its link at begin and end, and how far the middle lies off their
+// line, C, F and S together.
+template <class C>
+struct ReactingStream {
+  Values<C> first{}, last{};
+  double bend_mg_per_l = 0;
+};
+
+// The middle is worked out only where it could matter. Where the water entered alike, all that bends is how
+// its stay changes by s, and the rate r of C, F and S together falls by no more than r q in a second, q =
+// k_F (C + F) + k_S (C + S) + K_w at the shorter stay: the bend is below r q s^2 / 8.
+template <class C>
+ReactingStream<C> FollowStream(const TwoReactantLaw& law, double begin_s, double seconds,
+                               double tolerance_mg_per_l, const WaterInflow<C>& one) {
+  const auto in_link = [&](double part) {
+    Values<C> raw = one.now;
+    for (std::size_t k = 0; k < C::kCount; ++k) raw[k] += one.Change(k, part * seconds);
+    return raw;
+  };
+  const auto leaving = [&](const Values<C>& raw, double part) {
+    return LeavingLink<C>(law, raw, begin_s + part * seconds, one.loss + one.loss_per_s * part * seconds);
+  };
+  const Values<C> raw_last = in_link(1);
+  ReactingStream<C> stream{.first = leaving(one.now, 0), .last = leaving(raw_last, 1)};
+  double unlike = 0;
+  for (const std::size_t k : {C::kChlorine, C::kFast, C::kSlow}) unlike += std::abs(raw_last[k] - one.now[k]);
+  const double longer_s = std::abs(seconds - (raw_last[C::kEntered] - one.now[C::kEntered]));
+  const bool first_is_shorter = seconds >= raw_last[C::kEntered] - one.now[C::kEntered];
+  const Values<C>& fresher = first_is_shorter ? stream.first : stream.last;
+  const double wall_per_s = std::max(one.loss_per_s, 0.0);
+  const double quickest_per_s = law.fast_l_per_mg_per_s * (fresher[C::kChlorine] + fresher[C::kFast]) +
+                                law.slow_l_per_mg_per_s * (fresher[C::kChlorine] + fresher[C::kSlow]) +
+                                wall_per_s;
+  stream.bend_mg_per_l =
+      unlike + ReactionRate<C>(law, fresher, wall_per_s) * quickest_per_s * longer_s * longer_s / 8;
+  if (stream.bend_mg_per_l < tolerance_mg_per_l / 4) return stream;
+  const Values<C> middle = leaving(in_link(0.5), 0.5);
+  stream.bend_mg_per_l = 0;
+  for (const std::size_t k : {C::kChlorine, C::kFast, C::kSlow}) {
+    stream.bend_mg_per_l += std::abs(middle[k] - (stream.first[k] + stream.last[k]) / 2);
+  }
+  return stream;
+}
+
+// What comes out where streams meet: the mean by flow of what each is on leaving its link. `stretch.seconds`
+// is made shorter where the middle lies further than `tolerance_mg_per_l` from the line; what is left of that
+// is added to the error. COST: two or three calls of React a stream and stretch.
 template <class C>
 void MixReacting(const TwoReactantLaw& law, double period_begin_s, std::span<const WaterInflow<C>> in,
                  double flow_m3_per_s, double tolerance_mg_per_l, NodeStretch<C>& stretch) {
   for (;;) {
-    Values<C> first{}, middle{}, last{};
-    Bounds<C> error{};
+    stretch.first = stretch.last = {};
+    stretch.error = {};
+    double bend = 0;
+    double known = 0;
     for (const WaterInflow<C>& one : in) {
       const double share = one.flow_m3_per_s / flow_m3_per_s;
-      const auto at = [&](double part) {
-        Values<C> raw = one.now;
-        for (std::size_t k = 0; k < C::kCount; ++k) raw[k] += one.Change(k, part * stretch.seconds);
-        return LeavingLink<C>(law, raw, period_begin_s + stretch.begin_s + part * stretch.seconds,
-                              one.loss + one.loss_per_s * part * stretch.seconds);
-      };
-      const Values<C> ends[] = {at(0), at(0.5), at(1)};
+      const ReactingStream<C> stream =
+          FollowStream<C>(law, period_begin_s + stretch.begin_s, stretch.seconds, tolerance_mg_per_l, one);
+      const double wall_per_s = std::max(one.loss_per_s, 0.0);
       for (std::size_t k = 0; k < C::kCount; ++k) {
-        first[k] += share * ends[0][k];
-        middle[k] += share * ends[1][k];
-        last[k] += share * ends[2][k];
-        error[k] += static_cast<float>(share * one.error[k]);
+        stretch.first[k] += share * stream.first[k];
+        stretch.last[k] += share * stream.last[k];
+        stretch.error[k] += static_cast<float>(share) * one.error[k];
       }
-      const double known = std::max(ReactingError<C>(law, one.error, ends[0], std::max(one.loss_per_s, 0.0)),
-                                    ReactingError<C>(law, one.error, ends[2], std::max(one.loss_per_s, 0.0)));
-      error[C::kChlorine] +=
-          static_cast<float>(share * (known - static_cast<double>(one.error[C::kChlorine])));
-    }
-    double bend = 0;
-    for (const std::size_t k : {C::kChlorine, C::kFast, C::kSlow}) {
-      bend += std::abs(middle[k] - (first[k] + last[k]) / 2);
+      known += share * std::max(ReactingError<C>(law, one.error, stream.first, wall_per_s),
+                                ReactingError<C>(law, one.error, stream.last, wall_per_s));
+      bend += share * stream.bend_mg_per_l;
     }
     if (bend > tolerance_mg_per_l && stretch.seconds > 1e-3) {
       stretch.seconds *= std::max(0.1, 0.9 * std::sqrt(tolerance_mg_per_l / bend));
       continue;
     }
-    error[C::kChlorine] += static_cast<float>(bend);
-    error[C::kFast] = error[C::kSlow] = error[C::kEntered] = error[C::kEntryLoss] = 0;
-    stretch.first = first;
-    stretch.last = last;
-    stretch.error = error;
+    stretch.error[C::kChlorine] = static_cast<float>(known + bend);
+    for (const std::size_t k : {C::kFast, C::kSlow, C::kEntered, C::kEntryLoss}) stretch.error[k] = 0;
     return;
   }
 }
