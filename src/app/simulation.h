@@ -41,10 +41,12 @@ struct SimulationAsk {
   int most_warm_weeks = 8;
 };
 
-// The worst that is met at each node; NaN where it never had water fed.
+// The worst that is met at each node; NaN where it never had water fed. Of age and residual the mean over a
+// step counts, an hour unless asked otherwise: a glass is not filled in a moment, and where two waters meet a
+// sliver of either may pass.
 struct NodeExtremes {
-  std::vector<double> worst;       // at any moment: the greatest age, the lowest residual or pressure
-  std::vector<double> worst_hour;  // the end of the step in which
+  std::vector<double> worst;       // step: the oldest, the lowest residual; of pressure any moment
+  std::vector<double> worst_hour;  // its end
   std::vector<double>
       worst_week;  // the mean over the worst of the weeks, or of all if there is no whole week
 };

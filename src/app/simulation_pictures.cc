@@ -184,7 +184,8 @@ class Painter {
     std::vector<size_t> order(project.ends.size());
     for (size_t i = 0; i < order.size(); ++i) order[i] = i;
     const auto value = [&](size_t i) {
-      const double at = picture.of_node[At(project.ends[i].node)];
+      const EndNode& end = project.ends[i];
+      const double at = picture.of_node[At(end.device ? end.node : end.last_customer)];
       return std::isfinite(at) ? (picture.low_is_worse ? at : -at) : std::numeric_limits<double>::infinity();
     };
     std::stable_sort(order.begin(), order.end(), [&](size_t a, size_t b) { return value(a) < value(b); });
@@ -271,7 +272,8 @@ class Painter {
       curve.judged_mg_per_l = outcome.chlorine_mg_per_l;
       curve.judged_words += " at the end of " + Number("%.0f h", outcome.gap_h) + " without a run";
     } else {
-      curve.judged_words += " at the lowest" + std::string(end.device ? "; the device does not run" : "");
+      curve.judged_words += " at the last customer in the worst hour";
+      if (end.device) curve.judged_words += "; the device does not run";
     }
     return curve;
   }
@@ -290,7 +292,10 @@ std::vector<double> Scaled(std::vector<double> values, double factor) {
 
 SeriesWanted SeriesOfEnds(const ProjectSimulation& project) {
   SeriesWanted wanted{Quantity::kChlorine, {}};
-  for (const EndNode& end : project.ends) wanted.nodes.push_back(end.node);
+  for (const EndNode& end : project.ends) {
+    wanted.nodes.push_back(end.device && !project.devices[*end.device].runs.empty() ? end.node
+                                                                                    : end.last_customer);
+  }
   return wanted;
 }
 
@@ -305,17 +310,16 @@ Status DrawPictures(const SimulationTold& told, const std::string& folder, Insta
   if (Status drawn = painter.Map(pressure, folder); !drawn.ok()) return drawn;
   if (told.ask.age) {
     const Status drawn = painter.Map({MapValue::kAge, "oldest-water", "How old the water gets",
-                                      "The oldest water at any moment; each pipe has that of its older end.",
+                                      "The oldest water of any hour; each pipe has that of its older end.",
                                       Scaled(told.answer.age_s.worst, 1 / kSecondsPerHour), false},
                                      folder);
     if (!drawn.ok()) return drawn;
   }
   if (told.ask.chlorine) {
-    const Status drawn =
-        painter.Map({MapValue::kResidual, "lowest-residual", "How low the residual gets",
-                     "The lowest residual at any moment; each pipe has that of its lower end.",
-                     told.answer.chlorine_mg_per_l.worst, true},
-                    folder);
+    const Status drawn = painter.Map({MapValue::kResidual, "lowest-residual", "How low the residual gets",
+                                      "The lowest residual of any hour; each pipe has that of its lower end.",
+                                      told.answer.chlorine_mg_per_l.worst, true},
+                                     folder);
     if (!drawn.ok()) return drawn;
   }
   return told.project != nullptr ? painter.SixEnds(folder) : Ok();

@@ -16,7 +16,8 @@ NodeExtremes Unknown(size_t nodes) {
 }
 
 bool IsWorse(double value, double than, bool low_is_worse) {
-  if (!std::isfinite(than)) return std::isfinite(value);
+  if (!std::isfinite(value)) return false;
+  if (!std::isfinite(than)) return true;
   return low_is_worse ? value < than : value > than;
 }
 
@@ -103,10 +104,10 @@ void StepRecorder::TakeExtremes(Quantity quantity, double hour, NodeExtremes& ex
   const bool low_is_worse = quantity == Quantity::kChlorine;
   const SpanStatistics span = transport_.Span(quantity);
   for (size_t i = 0; i < fed_.size(); ++i) {
-    const double value = low_is_worse ? span.lowest[i] : span.greatest[i];
-    weekly.sum[i] += fed_[i] ? span.mean[i] : kNotKnown;
-    if (!fed_[i] || !IsWorse(value, extremes.worst[i], low_is_worse)) continue;
-    extremes.worst[i] = value;
+    const double mean = fed_[i] ? span.mean[i] : kNotKnown;
+    weekly.sum[i] += mean;
+    if (!IsWorse(mean, extremes.worst[i], low_is_worse)) continue;
+    extremes.worst[i] = mean;
     extremes.worst_hour[i] = hour;
   }
   if (++weekly.steps == steps_a_week_) EndWeek(extremes, weekly, low_is_worse);
