@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <string>
 #include <utility>
 #include <vector>
@@ -39,6 +40,24 @@ class FlowScript {
   double now_s_ = 0;
   std::vector<double> flow_, outflow_, head_, volume_, tank_volume_m3_;
 };
+
+// A network and flows made up from a seed: 5 to 30 nodes joined into a tree and some loops, links of no
+// volume among them, one to three sources, now and then tanks of both kinds, walls. In each period heads are
+// drawn at random and flows follow from them, so that they turn, go round no ring, and balance with what is
+// drawn or put in at the nodes. Tanks hold enough.
+struct RandomTown {
+  ScriptedNetwork town;
+  std::vector<double> seconds;             // of each period
+  std::vector<std::vector<double>> flows;  // of each link in each period
+  std::vector<std::pair<NodeIndex, double>> tanks_m3;
+
+  FlowScript Script() const;
+};
+RandomTown MakeRandomTown(uint64_t seed, bool with_tanks);
+
+// All nodes at the end of every period.
+std::vector<std::vector<double>> RunTown(const RandomTown& random, const NetworkQualityOptions& options,
+                                         Quantity quantity, NetworkTransport* kept = nullptr);
 
 // What is at a node now.
 double ReadAt(const NetworkTransport& transport, Quantity quantity, NodeIndex node, const Network& network);

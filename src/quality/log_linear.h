@@ -10,21 +10,21 @@ namespace lastreach {
 inline double SinhRatio(double half) {
   const double square = half * half;
   if (square < 0.0625) {
-    return 1 + square / 6 * (1 + square / 20 * (1 + square / 42 * (1 + square / 72 * (1 + square / 110))));
+    return 1 + square * (1.0 / 6 + square * (1.0 / 120 + square * (1.0 / 5040 + square * (1.0 / 362880))));
   }
   return std::sinh(half) / half;
 }
 
 // exp, without a call where the argument is small. ERROR: 3e-16.
 inline double NearExp(double x) {
-  if (std::abs(x) > 0.03125) return std::exp(x);
-  return 1 + x * (1 + x / 2 * (1 + x / 3 * (1 + x / 4 * (1 + x / 5 * (1 + x / 6 * (1 + x / 7))))));
+  if (std::abs(x) > 0.015625) return std::exp(x);
+  return 1 + x * (1 + x * (1.0 / 2 + x * (1.0 / 6 + x * (1.0 / 24 + x * (1.0 / 120 + x * (1.0 / 720))))));
 }
 
 // log1p, likewise. ERROR: 1e-16 absolute.
 inline double NearLog1p(double x) {
-  if (std::abs(x) > 0.0078125) return std::log1p(x);
-  return x * (1 - x * (1.0 / 2 - x * (1.0 / 3 - x * (1.0 / 4 - x * (1.0 / 5 - x * (1.0 / 6 - x / 7))))));
+  if (std::abs(x) > 0.00390625) return std::log1p(x);
+  return x * (1 - x * (1.0 / 2 - x * (1.0 / 3 - x * (1.0 / 4 - x * (1.0 / 5 - x * (1.0 / 6))))));
 }
 
 inline double LogLinearMean(double first_ln, double last_ln) {

@@ -31,7 +31,7 @@ void NetworkEngine<C>::Begin(const FlowPeriod& period) {
   }
   const auto fill = [&](WaterColumn<C>& column, double volume_m3) {
     column.volume_m3 = volume_m3;
-    if (volume_m3 > 0) column.ring.Push(0, {.volume_m3 = volume_m3, .at = {initial, initial}}, pool_);
+    if (volume_m3 > 0) column.near[0] = {.volume_m3 = volume_m3, .at = {initial, initial}};
   };
   columns_.resize(frame_.links());
   for (uint32_t l = 0; l < frame_.links(); ++l) fill(columns_[l], frame_.volume_m3[l]);
@@ -116,7 +116,7 @@ void NetworkEngine<C>::Advance(const FlowPeriod& period) {
   if (parts > 1) counts_.part_periods += parts;
   counts_.order_repairs = order_->repairs();
   uint64_t pieces = 0;
-  for (const WaterColumn<C>& column : columns_) pieces += column.ring.count();
+  for (const WaterColumn<C>& column : columns_) pieces += column.pieces();
   counts_.pieces = pieces;
   counts_.peak_pieces = std::max(counts_.peak_pieces, pieces);
 }
@@ -151,11 +151,11 @@ Values<C> NetworkEngine<C>::Reading(uint32_t node, std::span<const Values<C>> re
     const double towards = arc.end == 1 ? flow_[arc.link] : -flow_[arc.link];
     if (towards <= 0) continue;
     const WaterColumn<C>& column = columns_[arc.link];
-    if (column.volume_m3 == 0 || column.ring.count() == 0) {
+    if (column.volume_m3 == 0 || column.IsEmpty()) {
       add(read[arc.other], towards);
       continue;
     }
-    Values<C> plain = column.ring.At(arc.end).at[static_cast<std::size_t>(arc.end)];
+    Values<C> plain = column.At(arc.end).at[arc.end];
     if constexpr (C::kDisinfectant) plain[C::kLog] -= column.LossAt(period_s_);
     add(plain, towards);
   }
@@ -169,10 +169,9 @@ template <class C>
 double NetworkEngine<C>::HeldIn(const WaterColumn<C>& column, double loss) const {
   double held = 0;
   if constexpr (C::kDisinfectant) {
-    for (uint32_t i = 0; i < column.ring.count(); ++i) {
-      const WaterPiece<C>& piece = column.ring[i];
+    column.ForEachPiece([&](const WaterPiece<C>& piece) {
       held += piece.volume_m3 * LogLinearMean(piece.at[0][C::kLog] - loss, piece.at[1][C::kLog] - loss);
-    }
+    });
   }
   return held;
 }
@@ -182,6 +181,26 @@ double NetworkEngine<C>::HeldInLinks() const {
   double held = 0;
   for (const WaterColumn<C>& column : columns_) held += HeldIn(column, column.LossAt(period_s_));
   return held;
+}
+
+// Of what has passed nodes, and of what stands in links and may have been read there.
+template <class C>
+double NetworkEngine<C>::WorstError(Quantity quantity) const {
+  const std::size_t k = IndexOf(quantity);
+  double worst = worst_error_[k];
+  const auto look = [&](const WaterColumn<C>& column) {
+    const double loss = column.LossAt(period_s_);
+    column.ForEachPiece([&](const WaterPiece<C>& piece) {
+      Bounds<C> error = piece.error;
+      if (&piece == &column.near[column.entering_end]) column.left_out.AddTo(error);
+      const bool is_trace =
+          C::kDisinfectant && k == C::kLog && std::max(piece.at[0][k], piece.at[1][k]) - loss < kTraceLn;
+      if (!is_trace) worst = std::max<double>(worst, error[k]);
+    });
+  };
+  for (const WaterColumn<C>& column : columns_) look(column);
+  for (const WaterColumn<C>& tank : ordered_) look(tank);
+  return worst;
 }
 
 template <class C>

@@ -45,7 +45,7 @@ class NetworkEngine final : public TransportEngine {
   SpanStatistics Span(Quantity quantity) override {
     return record_.Statistics(IndexOf(quantity), now_s_, frame_);
   }
-  double WorstError(Quantity quantity) const override { return worst_error_[IndexOf(quantity)]; }
+  double WorstError(Quantity quantity) const override;
   NetworkMassAccount Account() const override;
   const NetworkTransportCounts& counts() const override { return counts_; }
 
@@ -53,7 +53,7 @@ class NetworkEngine final : public TransportEngine {
   using Arc = TransportFrame::Arc;
   struct Outflow {
     uint32_t link;
-    int end;
+    std::size_t end;
     double flow_m3_per_s;
   };
 

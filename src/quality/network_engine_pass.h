@@ -83,14 +83,16 @@ template <class C>
 template <class Sink>
 void NetworkEngine<C>::MixInflows(double begin_s, double end_s, const Sink& sink) {
   const double window = end_s - begin_s;
-  const double tolerance = std::max(options_.tolerance / 100, 1e-10);
+  const double tolerance = std::max(options_.tolerance / 100, 1e-8);
   double flow = 0;
   for (const WaterInflow<C>& one : in_) flow += one.flow_m3_per_s;
   double at = begin_s;
   while (at < end_s) {
     const double remaining = end_s - at;
     double step = remaining;
-    for (const WaterInflow<C>& one : in_) step = std::min(step, one.volume_left_m3 / one.flow_m3_per_s);
+    for (const WaterInflow<C>& one : in_) {
+      if (one.volume_left_m3 < step * one.flow_m3_per_s) step = one.volume_left_m3 / one.flow_m3_per_s;
+    }
     step = std::max(step, 1e-9 * window);
     if (step > remaining * (1 - 1e-9)) step = remaining;
     NodeStretch<C> stretch{.begin_s = at, .seconds = step};
@@ -108,10 +110,7 @@ template <class C>
 void NetworkEngine<C>::PassThrough(uint32_t node, double begin_s, double end_s, double put_in_m3_per_s) {
   double drawn_m3_per_s = in_m3_per_s_ + put_in_m3_per_s - out_m3_per_s_;
   if (put_in_m3_per_s > 0) {
-    WaterInflow<C>& one = in_.emplace_back();
-    one.flow_m3_per_s = put_in_m3_per_s;
-    one.now = Given(node, begin_s_ + begin_s);
-    if (meaning_.birth) one.per_m3[*meaning_.birth] = 1 / put_in_m3_per_s;
+    in_.emplace_back().PutIn(Given(node, begin_s_ + begin_s), put_in_m3_per_s, meaning_.birth);
     if constexpr (C::kDisinfectant) {
       const double put_in_g = put_in_m3_per_s * (end_s - begin_s) * std::exp(frame_.given_ln[node]);
       entered_g_ += put_in_g;
@@ -206,21 +205,21 @@ Values<C> NetworkEngine<C>::Standing(uint32_t node, double since_begin_s, double
   if (frame_.role[node] == NodeRole::kMixes) return mixed_[frame_.tank_of[node]].now;
   Values<C> sum{};
   double weight = 0;
-  const auto add = [&](const WaterColumn<C>& column, int end, double loss, double with) {
-    const Values<C>& at = column.ring.At(end).at[static_cast<std::size_t>(end)];
+  const auto add = [&](const WaterColumn<C>& column, std::size_t end, double loss, double with) {
+    const Values<C>& at = column.At(end).at[end];
     for (std::size_t k = 0; k < C::kPassive; ++k) sum[k] += with * at[k];
     if constexpr (C::kDisinfectant) sum[C::kLog] += with * std::exp(at[C::kLog] - loss);
     weight += with;
   };
   if (frame_.role[node] == NodeRole::kKeepsOrder) {
     const WaterColumn<C>& tank = ordered_[frame_.tank_of[node]];
-    if (tank.ring.count() > 0) add(tank, 1, tank.LossAt(since_begin_s), 1);
+    if (!tank.IsEmpty()) add(tank, 1, tank.LossAt(since_begin_s), 1);
   } else {
     for (const bool came : {true, false}) {
       for (const Arc& arc : frame_.ArcsOf(node)) {
         const WaterColumn<C>& column = columns_[arc.link];
         const double towards = arc.end == 1 ? last_flow_[arc.link] : -last_flow_[arc.link];
-        if (column.volume_m3 == 0 || column.ring.count() == 0 || (came && towards <= 0)) continue;
+        if (column.volume_m3 == 0 || column.IsEmpty() || (came && towards <= 0)) continue;
         const double loss = flow_[arc.link] == 0 && since_begin_s > 0 && since_begin_s < period_s_
                                 ? column.loss + losses_->StillLossAt(arc.link, since_begin_s)
                                 : column.LossAt(since_begin_s);
@@ -259,7 +258,7 @@ void NetworkEngine<C>::Give(uint32_t node, NodeStretch<C> stretch) {
 template <class C>
 void NetworkEngine<C>::LetIn(const Outflow& out, const NodeStretch<C>& stretch) {
   WaterColumn<C>& column = columns_[out.link];
-  const auto end = static_cast<std::size_t>(out.end);
+  const std::size_t end = out.end;
   WaterPiece<C> piece{.volume_m3 = out.flow_m3_per_s * stretch.seconds, .error = stretch.error};
   piece.at[end] = stretch.last;
   piece.at[1 - end] = stretch.first;

@@ -27,7 +27,7 @@ struct NetworkQualityOptions {
   // How much leaving out kinks and fronts may change water each time it enters a link: this share of the age
   // it will have at the link's other end and an hour more; of what ln c will have fallen and 0.1; of 1 for
   // the share. Its mean stays. What this may add up to is carried along (worst_error). 0 keeps all.
-  double tolerance = 0.005;
+  double tolerance = 0.01;
   double initial_age_s = 0;  // of all water at the begin of the first period
   double initial_chlorine_mg_per_l = 0;
   double initial_share = 0;
@@ -103,7 +103,9 @@ class NetworkTransport {
   void BeginSpan();
   SpanStatistics Span(Quantity quantity);
 
-  // Bound of the error of anything read so far: seconds of age, share of the concentration, share.
+  // Bound of the error of anything read so far: seconds of age, share of the concentration, share. It adds up
+  // what every link on the way may have left out as if all of it pointed the same way; errors met are some
+  // ten to a hundred times smaller. COST: a pass over all water held.
   double worst_error(Quantity quantity) const;
   // REQUIRES: Carries(Quantity::kChlorine). COST: a pass over all water held.
   NetworkMassAccount Account() const;

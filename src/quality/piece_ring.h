@@ -59,17 +59,17 @@ template <class Piece>
 class PieceRing {
  public:
   uint32_t count() const { return count_; }
-  Piece& At(int end) { return base_[end == 0 ? head_ : (head_ + count_ - 1) & mask_]; }
-  const Piece& At(int end) const { return base_[end == 0 ? head_ : (head_ + count_ - 1) & mask_]; }
+  Piece& At(std::size_t end) { return base_[end == 0 ? head_ : (head_ + count_ - 1) & mask_]; }
+  const Piece& At(std::size_t end) const { return base_[end == 0 ? head_ : (head_ + count_ - 1) & mask_]; }
   const Piece& operator[](uint32_t place) const { return base_[(head_ + place) & mask_]; }  // from end 0
 
-  void Push(int end, const Piece& piece, PiecePool<Piece>& pool) {
+  void Push(std::size_t end, const Piece& piece, PiecePool<Piece>& pool) {
     if (base_ == nullptr || count_ == mask_ + 1) Grow(pool);
     if (end == 0) head_ = (head_ + mask_) & mask_;
     base_[end == 0 ? head_ : (head_ + count_) & mask_] = piece;
     ++count_;
   }
-  void Pop(int end) {
+  void Pop(std::size_t end) {
     if (end == 0) head_ = (head_ + 1) & mask_;
     --count_;
   }

@@ -23,7 +23,7 @@ struct TransportFrame {
   struct Arc {
     uint32_t link = 0;
     uint32_t other = 0;  // node at its other end
-    int32_t end = 0;     // the end of the link here: 0 where it begins (`from`), 1 where it ends
+    uint32_t end = 0;    // the end of the link here: 0 where it begins (`from`), 1 where it ends
   };
 
   std::vector<uint32_t> node_in_network, link_in_network;  // by number here
