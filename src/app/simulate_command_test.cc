@@ -130,7 +130,7 @@ TEST_F(SimulateCommand, TheTextTellsTheOldestOrTheNodesAskedFor) {
   const Answer oldest = RunProgram({"simulate", Path("plain"), "--hours", "4"});
   ExpectDone(oldest);
   EXPECT_THAT(oldest.out, HasSubstr("Oldest"));
-  EXPECT_THAT(oldest.out, HasSubstr("End    2.2 h"));
+  EXPECT_THAT(oldest.out, HasSubstr("End   2.2 h by hour 4"));
   const Answer series =
       RunProgram({"simulate", Path("plain"), "--hours", "4", "--track", "chlorine", "--at", "A"});
   ExpectDone(series);
