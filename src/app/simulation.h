@@ -89,8 +89,9 @@ struct Simulated {
 //
 // Warm-up: every week is carried twice, once from water of age 0 and once from water a month old. Age is
 // linear in what it starts from, so the difference over that month is the share of the water that is still
-// that of the start; it has settled where this is below 1/200 everywhere, and is given up where a fortnight
-// changes nothing any more, or after `most_warm_weeks`. Tanks keep their levels from week to week.
+// that of the start. It has settled where this is below 1/200, or no water came by all week; warming up is
+// given up where a fortnight changes nothing any more, or after `most_warm_weeks`. Tanks keep their levels
+// from week to week.
 //
 // ERROR: what FlowSimulation and NetworkTransport give. What does not converge or is not fed is in `flows`.
 // DETERMINISM: the same network and ask give the same answer.

@@ -108,12 +108,26 @@ TEST(Simulate, WarmsUpUntilTheStartNoLongerShowsAndNamesWhereItDoes) {
   const double travel_s = kVolume_m3 / 0.5e-3;
   EXPECT_FALSE(answer->warm_up.settled);
   EXPECT_THAT(answer->warm_up.from_start, ElementsAre(NodeIndex{2}));
-  EXPECT_EQ(answer->warm_up.weeks, 3);  // the second and third change nothing
+  EXPECT_EQ(answer->warm_up.weeks, 1);
   for (const double age_s : answer->series[0][0]) EXPECT_NEAR(age_s, travel_s, 1e-3);
-  EXPECT_NEAR(answer->series[0][1].front(), 3 * 168 * 3600, 1);
+  EXPECT_NEAR(answer->series[0][1].front(), 168 * 3600, 1);
   EXPECT_NEAR(answer->series[1][0].back(), std::exp(-travel_s / 86400), 1e-6);
   EXPECT_NEAR(answer->age_s.worst[1], travel_s, 1e-3);
   EXPECT_NEAR(answer->age_s.worst_week[1], travel_s, 1e-3);
+}
+
+// At 2 mL/s the main takes 45 days and the warm-up is given up; the first of three weeks that are alike ends
+// it.
+TEST(Simulate, GivesUpWhereWaterOfTheStartIsWeeksOnItsWay) {
+  Network network = MainAndStub();
+  network.nodes[1].demand_m3_per_s = 2e-6;
+  SimulationAsk ask;
+  ask.warm_week = &network;
+  const auto answer = Simulate(network, ask);
+  ASSERT_TRUE(answer.ok());
+  EXPECT_FALSE(answer->warm_up.settled);
+  EXPECT_EQ(answer->warm_up.weeks, 3);
+  EXPECT_THAT(answer->warm_up.from_start, ElementsAre(NodeIndex{1}, NodeIndex{2}));
 }
 
 // The stub is flushed for an hour a day at 2 L/s, well over its volume and the main's.
