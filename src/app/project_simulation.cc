@@ -18,6 +18,27 @@ constexpr const char* kHouseholds = "households";
 
 bool MayBeCut(const Link& link) { return link.kind == LinkKind::kPipe || link.kind == LinkKind::kCheck; }
 
+// Which of the connections, in order of link, is the last on the way to a quiet place.
+std::optional<size_t> LastCustomer(const std::vector<Connection>& connections, const QuietPlace& place) {
+  for (size_t i = FirstArm(place); i-- > 0;) {
+    const ReachPiece& piece = place.reach[i];
+    const auto before = [](const Connection& a, LinkIndex link) { return a.link < link; };
+    std::optional<size_t> last;
+    for (auto c = std::lower_bound(connections.begin(), connections.end(), piece.link, before);
+         c != connections.end() && c->link == piece.link; ++c) {
+      const bool on_piece = c->along_m >= std::min(piece.from_m, piece.to_m) &&
+                            c->along_m <= std::max(piece.from_m, piece.to_m);
+      if (!on_piece || c->count <= 0) continue;
+      const auto from_tee_m = [&](const Connection& it) { return std::abs(it.along_m - piece.from_m); };
+      if (!last || from_tee_m(*c) > from_tee_m(connections[*last])) {
+        last = static_cast<size_t>(c - connections.begin());
+      }
+    }
+    if (last) return last;
+  }
+  return {};
+}
+
 class Preparer {
  public:
   Preparer(const MapSource& source, std::optional<Date> from, double hours, Instant now)
@@ -138,7 +159,8 @@ class Preparer {
     for (size_t i = 0; i < places.size(); ++i) {
       if (!places[i].node && FirstArm(places[i]) == 0) continue;
       const NodeIndex node = places[i].node ? *places[i].node : nodes[of_place[i]];
-      out_.ends.push_back({std::move(places[i]), node, {}});
+      const auto last = LastCustomer(connections, places[i]);
+      out_.ends.push_back({std::move(places[i]), node, last ? nodes[of_connection[*last]] : node, {}});
     }
   }
 

@@ -33,7 +33,9 @@ struct DeviceNode {
 // A quiet place with its node.
 struct EndNode {
   QuietPlace place;
-  NodeIndex node{};
+  NodeIndex node{};           // of the end itself
+  NodeIndex last_customer{};  // of the last customer on the way there (of a loop, on its first arm); the end
+                              // where there is none
   std::optional<size_t> device;  // of ProjectSimulation::devices
 };
 

@@ -200,8 +200,9 @@ void AddSimulateCommand(CLI::App& app, Surroundings& around, Action& action) {
       "households draw by the hour, devices run by their latest settings, the water is as warm as in the\n"
       "worst week, and it is warmed up through the week before until the start no longer matters. What\n"
       "nobody measured is listed with its origin.\n"
-      "Ends are told at the end of the longest stretch without a run, where a device stands; else at the\n"
-      "worst moment.\n"
+      "Ends are told at the end of the longest stretch without a run, where a device runs; else at their "
+      "last\n"
+      "customer in the worst hour.\n"
       "Exit code 1 if flows do not converge or part of the network is not fed.\n"
       "  lastreach simulate town-network --hours 72 --track chlorine --at A,End\n"
       "  lastreach simulate town.gpkg --hours 336 --from-date 2027-07-05 --pictures maps --keep");

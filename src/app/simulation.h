@@ -41,10 +41,12 @@ struct SimulationAsk {
   int most_warm_weeks = 8;
 };
 
-// The worst that is met at each node; NaN where it never had water fed.
+// The worst that is met at each node; NaN where it never had water fed. Of age and residual the mean over a
+// step counts, an hour unless asked otherwise: a glass is not filled in a moment, and where two waters meet a
+// sliver of either may pass.
 struct NodeExtremes {
-  std::vector<double> worst;       // at any moment: the greatest age, the lowest residual or pressure
-  std::vector<double> worst_hour;  // the end of the step in which
+  std::vector<double> worst;       // step: the oldest, the lowest residual; of pressure any moment
+  std::vector<double> worst_hour;  // its end
   std::vector<double>
       worst_week;  // the mean over the worst of the weeks, or of all if there is no whole week
 };
@@ -87,8 +89,9 @@ struct Simulated {
 //
 // Warm-up: every week is carried twice, once from water of age 0 and once from water a month old. Age is
 // linear in what it starts from, so the difference over that month is the share of the water that is still
-// that of the start; it has settled where this is below 1/200 everywhere, and is given up where a fortnight
-// changes nothing any more, or after `most_warm_weeks`. Tanks keep their levels from week to week.
+// that of the start. It has settled where this is below 1/200, or no water came by all week; warming up is
+// given up where a fortnight changes nothing any more, or after `most_warm_weeks`. Tanks keep their levels
+// from week to week.
 //
 // ERROR: what FlowSimulation and NetworkTransport give. What does not converge or is not fed is in `flows`.
 // DETERMINISM: the same network and ask give the same answer.

@@ -42,14 +42,17 @@ std::vector<EndOutcome> EndOutcomes(const SimulationTold& told) {
     const EndNode& end = project.ends[i];
     if (const std::optional<Gap> gap = GapOf(project, end, told.ask.hours)) {
       outcome.at_gap_end = true;
+      outcome.node = end.node;
       outcome.gap_h = gap->hours();
       outcome.hour = HourOf(project, gap->to);
       outcome.age_h = answer.moments[2 * i] / kSecondsPerHour;
       outcome.chlorine_mg_per_l = answer.moments[2 * i + 1];
     } else {
-      outcome.age_h = answer.age_s.worst[At(end.node)] / kSecondsPerHour;
-      outcome.chlorine_mg_per_l = answer.chlorine_mg_per_l.worst[At(end.node)];
-      outcome.hour = answer.chlorine_mg_per_l.worst_hour[At(end.node)];
+      const size_t node = At(end.last_customer);
+      outcome.node = end.last_customer;
+      outcome.age_h = answer.age_s.worst[node] / kSecondsPerHour;
+      outcome.chlorine_mg_per_l = answer.chlorine_mg_per_l.worst[node];
+      outcome.hour = answer.chlorine_mg_per_l.worst_hour[node];
     }
     outcomes.push_back(outcome);
   }

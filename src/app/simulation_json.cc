@@ -57,18 +57,20 @@ Json EndsJson(const SimulationTold& told) {
   for (size_t i = 0; i < outcomes.size(); ++i) {
     const EndNode& end = told.project->ends[i];
     const EndOutcome& outcome = outcomes[i];
-    Json json = {{"id", end.place.id},
-                 {"kind", ToText(end.place.kind)},
-                 {"street", end.place.street},
-                 {"zone", end.place.zone},
-                 {"node", told.network[end.node].id},
-                 {"device", end.device ? Json(told.project->devices[*end.device].code) : Json(nullptr)},
-                 {"judged", outcome.at_gap_end ? "end of the longest gap" : "worst moment"},
-                 {"longest_gap_h", outcome.at_gap_end ? Number(outcome.gap_h) : Json(nullptr)},
-                 {"judged_at",
-                  std::isfinite(outcome.hour) ? Json(MomentOf(*told.project, outcome.hour)) : Json(nullptr)},
-                 {"age_h", Number(outcome.age_h)},
-                 {"chlorine_mg_per_l", Number(outcome.chlorine_mg_per_l)}};
+    Json json = {
+        {"id", end.place.id},
+        {"kind", ToText(end.place.kind)},
+        {"street", end.place.street},
+        {"zone", end.place.zone},
+        {"node", told.network[end.node].id},
+        {"device", end.device ? Json(told.project->devices[*end.device].code) : Json(nullptr)},
+        {"judged", outcome.at_gap_end ? "end of the longest gap" : "worst hour of the last customer"},
+        {"judged_node", told.network[outcome.node].id},
+        {"longest_gap_h", outcome.at_gap_end ? Number(outcome.gap_h) : Json(nullptr)},
+        {"judged_at",
+         std::isfinite(outcome.hour) ? Json(MomentOf(*told.project, outcome.hour)) : Json(nullptr)},
+        {"age_h", Number(outcome.age_h)},
+        {"chlorine_mg_per_l", Number(outcome.chlorine_mg_per_l)}};
     ends.push_back(std::move(json));
   }
   return ends;

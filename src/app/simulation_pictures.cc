@@ -118,6 +118,28 @@ class Painter {
 
   SheetUnits units() const { return options_.units; }
 
+  // Where zones are held to different targets one colour for one concentration would mislead.
+  Picture Residual() const {
+    Picture picture{MapValue::kResidual,
+                    "lowest-residual",
+                    "How low the residual gets",
+                    "The lowest residual of any hour; each pipe has that of its lower end.",
+                    told_.answer.chlorine_mg_per_l.worst,
+                    true};
+    std::vector<double> targets;
+    std::string words;
+    for (const Link& link : told_.network.links) {
+      const std::optional<double> target = TargetOf(link.zone);
+      if (!target || std::find(targets.begin(), targets.end(), *target) != targets.end()) continue;
+      targets.push_back(*target);
+      words += (words.empty() ? "" : ", ") + link.zone + Number(" %.2g mg/L", *target);
+    }
+    if (targets.size() < 2) return picture;
+    picture.value = MapValue::kAgainstTarget;
+    picture.words += " Held against the target of its zone: " + words + ".";
+    return picture;
+  }
+
  private:
   std::string Period() const {
     if (told_.project == nullptr) return Number("%g", told_.ask.hours) + " h from hour 0";
@@ -160,7 +182,10 @@ class Painter {
                    : !std::isfinite(to)   ? from
                    : picture.low_is_worse ? std::min(from, to)
                                           : std::max(from, to);
-      pipe.singled = picture.value == MapValue::kResidual && IsBelowTarget(link.zone, pipe.value);
+      const std::optional<double> target =
+          picture.low_is_worse && picture.value != MapValue::kPressure ? TargetOf(link.zone) : std::nullopt;
+      pipe.singled = target && std::isfinite(pipe.value) && pipe.value < *target;
+      if (picture.value == MapValue::kAgainstTarget && target) pipe.value /= *target;
       any_below = any_below || pipe.singled;
       map.pipes.push_back(std::move(pipe));
     }
@@ -174,18 +199,19 @@ class Painter {
     return zone->target_residual->value.milligrams_per_litre();
   }
 
-  bool IsBelowTarget(const std::string& zone, double value) const {
-    const std::optional<double> target = TargetOf(zone);
-    return target && std::isfinite(value) && value < *target;
-  }
-
   void Marks(const Picture& picture, NetworkMap& map) const {
     const ProjectSimulation& project = *told_.project;
     std::vector<size_t> order(project.ends.size());
     for (size_t i = 0; i < order.size(); ++i) order[i] = i;
     const auto value = [&](size_t i) {
-      const double at = picture.of_node[At(project.ends[i].node)];
-      return std::isfinite(at) ? (picture.low_is_worse ? at : -at) : std::numeric_limits<double>::infinity();
+      const EndNode& end = project.ends[i];
+      const double at = picture.of_node[At(end.device ? end.node : end.last_customer)];
+      // Water that only stands is no news: its ends are named last.
+      const std::vector<NodeIndex>& stands = told_.answer.warm_up.from_start;
+      const bool named_last =
+          !end.device && std::binary_search(stands.begin(), stands.end(), end.last_customer);
+      if (named_last || !std::isfinite(at)) return std::numeric_limits<double>::infinity();
+      return picture.low_is_worse ? at : -at;
     };
     std::stable_sort(order.begin(), order.end(), [&](size_t a, size_t b) { return value(a) < value(b); });
     size_t named = 0;
@@ -271,7 +297,8 @@ class Painter {
       curve.judged_mg_per_l = outcome.chlorine_mg_per_l;
       curve.judged_words += " at the end of " + Number("%.0f h", outcome.gap_h) + " without a run";
     } else {
-      curve.judged_words += " at the lowest" + std::string(end.device ? "; the device does not run" : "");
+      curve.judged_words += " at the last customer in the worst hour";
+      if (end.device) curve.judged_words += "; the device does not run";
     }
     return curve;
   }
@@ -290,7 +317,10 @@ std::vector<double> Scaled(std::vector<double> values, double factor) {
 
 SeriesWanted SeriesOfEnds(const ProjectSimulation& project) {
   SeriesWanted wanted{Quantity::kChlorine, {}};
-  for (const EndNode& end : project.ends) wanted.nodes.push_back(end.node);
+  for (const EndNode& end : project.ends) {
+    wanted.nodes.push_back(end.device && !project.devices[*end.device].runs.empty() ? end.node
+                                                                                    : end.last_customer);
+  }
   return wanted;
 }
 
@@ -305,17 +335,13 @@ Status DrawPictures(const SimulationTold& told, const std::string& folder, Insta
   if (Status drawn = painter.Map(pressure, folder); !drawn.ok()) return drawn;
   if (told.ask.age) {
     const Status drawn = painter.Map({MapValue::kAge, "oldest-water", "How old the water gets",
-                                      "The oldest water at any moment; each pipe has that of its older end.",
+                                      "The oldest water of any hour; each pipe has that of its older end.",
                                       Scaled(told.answer.age_s.worst, 1 / kSecondsPerHour), false},
                                      folder);
     if (!drawn.ok()) return drawn;
   }
   if (told.ask.chlorine) {
-    const Status drawn =
-        painter.Map({MapValue::kResidual, "lowest-residual", "How low the residual gets",
-                     "The lowest residual at any moment; each pipe has that of its lower end.",
-                     told.answer.chlorine_mg_per_l.worst, true},
-                    folder);
+    const Status drawn = painter.Map(painter.Residual(), folder);
     if (!drawn.ok()) return drawn;
   }
   return told.project != nullptr ? painter.SixEnds(folder) : Ok();

@@ -15,7 +15,7 @@ namespace lastreach {
 // residuals as the last series asked for (SeriesOfEnds).
 Status DrawPictures(const SimulationTold& told, const std::string& folder, Instant now);
 
-// The residual of every end.
+// The residual of every end: there where a device runs, at its last customer elsewhere.
 SeriesWanted SeriesOfEnds(const ProjectSimulation& project);
 
 }  // namespace lastreach

@@ -26,12 +26,13 @@ std::string_view UnitOf(Quantity quantity);  // "h", "mg/L", "%"
 // Seconds, mg/L and shares as they are told: hours, mg/L, percent.
 double Told(Quantity quantity, double value);
 
-// How an end came out: at the end of the longest stretch without a run of its device, or, without a device or
-// such a stretch, at the worst moment of all.
+// How an end came out: at the end itself when the longest stretch without a run of its device ends; or,
+// without a device or such a stretch, at the last customer before it in the worst hour.
 struct EndOutcome {
   bool at_gap_end = false;
+  NodeIndex node{};
   double gap_h = 0;
-  double hour = 0;  // when it is judged; of the worst moment, that of the residual or else of the age
+  double hour = 0;  // when it is judged; of the worst hour, the end of that of the residual
   double age_h = 0;
   double chlorine_mg_per_l = 0;
 };

@@ -69,7 +69,7 @@ void PrintWorstNodes(const SimulationTold& told, std::ostream& out) {
     rows.push_back({told.network.nodes[i].id, ValueText(told.track, Told(told.track, extremes.worst[i])),
                     "by hour " + Number("%g", extremes.worst_hour[i])});
   }
-  out << (age ? "Oldest at any moment:\n" : "Lowest at any moment:\n") << TextTable(rows);
+  out << (age ? "Oldest, mean over a step:\n" : "Lowest, mean over a step:\n") << TextTable(rows);
 }
 
 void PrintShares(const SimulationTold& told, std::ostream& out) {
@@ -81,8 +81,14 @@ void PrintEndsTable(const SimulationTold& told, std::ostream& out) {
   const std::vector<EndOutcome> outcomes = EndOutcomes(told);
   const bool age = told.track == Quantity::kAge;
   std::vector<double> values;
-  for (const EndOutcome& outcome : outcomes)
-    values.push_back(age ? outcome.age_h : outcome.chlorine_mg_per_l);
+  // Water of the start tells nothing but that it stands.
+  const std::vector<NodeIndex>& from_start = told.answer.warm_up.from_start;
+  size_t standing = 0;
+  for (const EndOutcome& outcome : outcomes) {
+    const bool stands = std::binary_search(from_start.begin(), from_start.end(), outcome.node);
+    standing += stands ? 1 : 0;
+    values.push_back(stands ? std::nan("") : age ? outcome.age_h : outcome.chlorine_mg_per_l);
+  }
   std::vector<std::vector<std::string>> rows = {
       {"id", "kind", "where", "device", "age", "residual", "judged"}};
   for (const size_t i : Worst(values, !age, 2 * kMostNamed)) {
@@ -91,9 +97,13 @@ void PrintEndsTable(const SimulationTold& told, std::ostream& out) {
                     end.device ? told.project->devices[*end.device].code : "-", AgeText(outcomes[i].age_h),
                     ResidualWord(outcomes[i].chlorine_mg_per_l),
                     outcomes[i].at_gap_end ? "after " + Number("%.0f h", outcomes[i].gap_h) + " without a run"
-                                           : "at the worst moment"});
+                                           : "last customer, worst hour"});
   }
   out << (age ? "Ends with the oldest water:\n" : "Ends with the lowest residual:\n") << TextTable(rows);
+  if (standing > 0) {
+    out << "  and " << standing << (standing == 1 ? " place" : " places")
+        << " where the water only stands: its age cannot be told\n";
+  }
 }
 
 void PrintServices(const SimulationTold& told, std::ostream& out) {

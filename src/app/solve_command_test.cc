@@ -51,6 +51,15 @@ TEST_F(SolveCommand, GivesHeadsPressuresFlowsAndLosses) {
   EXPECT_LT(json.at("summary").at("mass_imbalance_m3_per_s").get<double>(), 1e-12);
 }
 
+// Of the pattern the second hour has 1.5 times the demand of A.
+TEST_F(SolveCommand, AnHourHasItsOwnFactors) {
+  const Answer answer = RunProgram({"solve", Path("plain"), "--json", "--hour", "1"});
+  ExpectDone(answer);
+  const Json json = Json::parse(answer.out);
+  EXPECT_NEAR(json.at("links")[0].at("flow_l_per_s").get<double>(), 40, 1e-9);
+  EXPECT_EQ(json.at("summary").at("hour"), 1);
+}
+
 TEST_F(SolveCommand, TheTextTellsTheLowestPressures) {
   const Answer answer = RunProgram({"solve", Path("plain")});
   ExpectDone(answer);

@@ -16,7 +16,8 @@ NodeExtremes Unknown(size_t nodes) {
 }
 
 bool IsWorse(double value, double than, bool low_is_worse) {
-  if (!std::isfinite(than)) return std::isfinite(value);
+  if (!std::isfinite(value)) return false;
+  if (!std::isfinite(than)) return true;
   return low_is_worse ? value < than : value > than;
 }
 
@@ -46,6 +47,7 @@ void StepRecorder::BeginAt0(const FlowPeriod& first) {
 }
 
 void StepRecorder::AfterPeriod(const FlowPeriod& period) {
+  moved_ = true;
   for (size_t i = 0; i < fed_.size(); ++i) {
     if (!std::isfinite(period.head_m[i])) continue;
     fed_[i] = 1;
@@ -56,7 +58,7 @@ void StepRecorder::AfterPeriod(const FlowPeriod& period) {
   for (size_t m = 0; m < ask_.moments.size(); ++m) {
     const MomentWanted& wanted = ask_.moments[m];
     if (std::abs(period.end_s - wanted.at_s) > kSame_s || !Carries(wanted.quantity)) continue;
-    transport_.ReadNodes(wanted.quantity, scratch_);
+    Read(wanted.quantity);
     if (fed_[At(wanted.node)]) out_.moments[m] = scratch_[At(wanted.node)];
   }
 }
@@ -91,7 +93,7 @@ void StepRecorder::Finish() {
 void StepRecorder::TakeSeries(const FlowPeriod& period) {
   for (size_t s = 0; s < ask_.series.size(); ++s) {
     const SeriesWanted& wanted = ask_.series[s];
-    transport_.ReadNodes(wanted.quantity, scratch_);
+    Read(wanted.quantity);
     for (size_t i = 0; i < wanted.nodes.size(); ++i) {
       const size_t node = At(wanted.nodes[i]);
       out_.series[s][i].push_back(std::isfinite(period.head_m[node]) ? scratch_[node] : kNotKnown);
@@ -103,10 +105,10 @@ void StepRecorder::TakeExtremes(Quantity quantity, double hour, NodeExtremes& ex
   const bool low_is_worse = quantity == Quantity::kChlorine;
   const SpanStatistics span = transport_.Span(quantity);
   for (size_t i = 0; i < fed_.size(); ++i) {
-    const double value = low_is_worse ? span.lowest[i] : span.greatest[i];
-    weekly.sum[i] += fed_[i] ? span.mean[i] : kNotKnown;
-    if (!fed_[i] || !IsWorse(value, extremes.worst[i], low_is_worse)) continue;
-    extremes.worst[i] = value;
+    const double mean = fed_[i] ? span.mean[i] : kNotKnown;
+    weekly.sum[i] += mean;
+    if (!IsWorse(mean, extremes.worst[i], low_is_worse)) continue;
+    extremes.worst[i] = mean;
     extremes.worst_hour[i] = hour;
   }
   if (++weekly.steps == steps_a_week_) EndWeek(extremes, weekly, low_is_worse);
@@ -121,6 +123,21 @@ void StepRecorder::EndWeek(NodeExtremes& extremes, Weekly& weekly, bool low_is_w
   weekly.steps = 0;
 }
 
+void StepRecorder::Read(Quantity quantity) {
+  if (moved_ || ask_.warm_week != nullptr) {
+    transport_.ReadNodes(quantity, scratch_);
+    return;
+  }
+  // Nothing has moved yet: the water of the start, and that of the sources.
+  std::fill(scratch_.begin(), scratch_.end(), 0.0);
+  if (quantity == Quantity::kSourceShare && ask_.source) scratch_[At(*ask_.source)] = 1;
+  if (quantity != Quantity::kChlorine) return;
+  for (size_t i = 0; i < scratch_.size(); ++i) {
+    const Node& node = network_.nodes[i];
+    if (node.kind != NodeKind::kJunction && !node.tank) scratch_[i] = node.chlorine_mg_per_l.value_or(0);
+  }
+}
+
 double StepRecorder::Pressure_m(size_t node, const FlowPeriod& period) const {
   const auto& elevation = network_.nodes[node].elevation_m;
   return elevation ? period.head_m[node] - elevation->value : kNotKnown;
@@ -128,7 +145,7 @@ double StepRecorder::Pressure_m(size_t node, const FlowPeriod& period) const {
 
 std::vector<float> StepRecorder::Floats(Quantity quantity, double factor, const FlowPeriod& period) {
   if (!Carries(quantity)) return {};
-  transport_.ReadNodes(quantity, scratch_);
+  Read(quantity);
   std::vector<float> numbers(ask_.kept_nodes);
   for (size_t i = 0; i < numbers.size(); ++i) {
     numbers[i] = static_cast<float>(std::isfinite(period.head_m[i]) ? factor * scratch_[i] : kNotKnown);

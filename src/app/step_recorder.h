@@ -32,6 +32,7 @@ class StepRecorder {
   void EndWeek(NodeExtremes& extremes, Weekly& weekly, bool low_is_worse);
   void Keep(double hour, const FlowPeriod& period);
   std::vector<float> Floats(Quantity quantity, double factor, const FlowPeriod& period);
+  void Read(Quantity quantity);  // into scratch_
   double Pressure_m(size_t node, const FlowPeriod& period) const;
 
   const Network& network_;
@@ -43,6 +44,7 @@ class StepRecorder {
   std::vector<double> lowest_pressure_m_;  // of the step
   Weekly age_week_, chlorine_week_;
   int steps_a_week_ = 168;
+  bool moved_ = false;
 };
 
 }  // namespace lastreach

@@ -108,7 +108,7 @@ class ZoneWater {
     const std::string words =
         zone.disinfectant == Disinfectant::kFreeChlorine ? "free chlorine" : "chloramine";
     Use("loss of " + words + " in the bulk at that temperature" + Of(zone),
-        Number("%.2g 1/d", numbers.bulk_per_s * kSecondsPerDay),
+        Number("%.2g per day", numbers.bulk_per_s * kSecondsPerDay),
         zone.bulk_per_day_at_20c ? "from " + Number("%.2g", zone.bulk_per_day_at_20c->value) + " at 20 C, " +
                                        Describe(zone.bulk_per_day_at_20c->origin)
                                  : "assumed");
@@ -116,7 +116,7 @@ class ZoneWater {
             (zone.wall_m_per_day ? ""
              : material.empty()  ? ", material not known"
                                  : ", " + material),
-        Number("%.2g m/d", numbers.pipes.front().wall_m_per_s * kSecondsPerDay),
+        Number("%.2g m per day", numbers.pipes.front().wall_m_per_s * kSecondsPerDay),
         zone.wall_m_per_day ? Describe(zone.wall_m_per_day->origin) : "assumed");
   }
 

@@ -68,11 +68,10 @@ void AddClasses(Canvas& canvas, Column& column, const NetworkMap& map) {
   }
   if (map.singled_words.empty()) return;
   column.Sample(map.singled_words, [&](Point at) {
-    DrawSample(canvas, at, {.width_pt = 4.6, .ink = kSingledInk, .round_ends = true});
+    const size_t worst = scale.low_is_bad ? 0 : scale.classes() - 1;
     DrawSample(canvas, at,
-               {.width_pt = 2.6,
-                .ink = scale.InkOf(scale.ClassOf(scale.limits.empty() ? 0 : scale.limits.front())),
-                .round_ends = true});
+               {.width_pt = scale.WidthOf_pt(worst), .ink = scale.InkOf(worst), .round_ends = true});
+    DrawSample(canvas, at, kSingledStyle);
   });
 }
 

@@ -7,7 +7,9 @@ namespace lastreach {
 // What stands beside a map, and how its lines and marks are drawn on both.
 
 inline constexpr Ink kGroundInk{0.975, 0.970, 0.955};
-inline constexpr Ink kSingledInk{0.05, 0.05, 0.05};
+
+// Along the middle of a pipe singled out: to be seen on dark ink, and on a grey copy.
+inline const LineStyle kSingledStyle{.width_pt = 0.8, .ink = kWhite};
 
 // Not finite: thin, grey and dashed.
 LineStyle PipeStyle(const MapScale& scale, double value);

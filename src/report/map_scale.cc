@@ -46,6 +46,7 @@ const Inks& InksOf(MapValue value) {
     case MapValue::kAge:
       return kSandToPlum;
     case MapValue::kResidual:
+    case MapValue::kAgainstTarget:
       return kAquaToNight;
     case MapValue::kPressure:
       return kLeafToPine;
@@ -71,6 +72,10 @@ std::string LimitText(const MapScale& scale, double limit, bool with_unit) {
     }
     case MapValue::kResidual:
       return Number(limit) + (with_unit ? " mg/L" : "");
+    case MapValue::kAgainstTarget:
+      if (limit == 0.5) return with_unit ? "half the target" : "half";
+      if (limit == 1 && with_unit) return "all of the target";
+      return Number(limit) + (with_unit ? " times the target" : "");
     case MapValue::kPressure:
       return Number(limit) + (with_unit ? (scale.units == SheetUnits::kUs ? " psi" : " m") : "");
     case MapValue::kShare:
@@ -145,7 +150,12 @@ MapScale ScaleFor(MapValue value, double least, double greatest, std::optional<d
   MapScale scale;
   scale.units = units;
   scale.value = value;
-  scale.low_is_bad = value == MapValue::kResidual || value == MapValue::kPressure;
+  scale.low_is_bad =
+      value == MapValue::kResidual || value == MapValue::kAgainstTarget || value == MapValue::kPressure;
+  if (value == MapValue::kAgainstTarget) {
+    scale.limits = {0.5, 1, 1.5, 2, 3};
+    return scale;
+  }
   scale.limits = value == MapValue::kAge ? AgeLimits(greatest) : RoundLimits(least, greatest, limit);
   return scale;
 }

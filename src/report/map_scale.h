@@ -11,7 +11,7 @@ namespace lastreach {
 
 // What a map of the network shows. Each has inks of its own, so that two printouts are never taken for each
 // other.
-enum class MapValue { kAge, kResidual, kPressure, kShare };
+enum class MapValue { kAge, kResidual, kAgainstTarget, kPressure, kShare };
 
 // Classes of a value between round limits. The bad end is the dark end and the wide one: it is what must be
 // seen on a grey copy too.
@@ -35,9 +35,9 @@ struct MapScale {
   std::string LabelOf(size_t which) const;
 };
 
-// Round limits for values from `least` to `greatest`: ages [h] on the steps of days and weeks, the rest on 1,
-// 2 or 5 times a power of ten. `limit`, where given, is one of them if it can be: what a residual is held
-// to.
+// Round limits for values from `least` to `greatest`: ages [h] on the steps of days and weeks; residuals
+// against their target on half, one, one and a half, two and three of it; the rest on 1, 2 or 5 times a power
+// of ten. `limit`, where given, is one of them if it can be: what a residual is held to.
 MapScale ScaleFor(MapValue value, double least, double greatest, std::optional<double> limit = {},
                   SheetUnits units = SheetUnits::kMetric);
 

@@ -13,7 +13,6 @@ namespace {
 constexpr double kMapMargin_pt = 28;  // 10 mm
 constexpr double kLegend_pt = 176;
 constexpr double kGap_pt = 14;
-constexpr double kEdge_pt = 1.5;  // round a pipe singled out
 constexpr TextStyle kTitle{.size_pt = 19, .bold = true};
 constexpr TextStyle kPeriod{.size_pt = 10.5};
 constexpr TextStyle kName{.size_pt = kLeastType_pt, .bold = true};
@@ -31,19 +30,16 @@ std::vector<size_t> FromTheBest(const NetworkMap& map) {
 }
 
 void DrawPipes(Canvas& canvas, const NetworkMap& map, const MapFrame& frame) {
-  for (const size_t i : FromTheBest(map)) {
-    const MapPipe& pipe = map.pipes[i];
-    std::vector<Point> line;
-    for (const MapPlace& place : pipe.line) line.push_back(frame.On(place));
-    if (line.size() < 2) continue;
-    LineStyle style = PipeStyle(map.scale, pipe.value);
-    if (pipe.singled) {
-      LineStyle edge = style;
-      edge.width_pt += kEdge_pt;
-      edge.ink = kSingledInk;
-      canvas.Polyline(line, edge);
+  const std::vector<size_t> order = FromTheBest(map);
+  // White lines after all of them, or the round end of the next pipe would cover them.
+  for (const bool white : {false, true}) {
+    for (const size_t i : order) {
+      const MapPipe& pipe = map.pipes[i];
+      if (pipe.line.size() < 2 || (white && !pipe.singled)) continue;
+      std::vector<Point> line;
+      for (const MapPlace& place : pipe.line) line.push_back(frame.On(place));
+      canvas.Polyline(line, white ? kSingledStyle : PipeStyle(map.scale, pipe.value));
     }
-    canvas.Polyline(line, style);
   }
 }
 

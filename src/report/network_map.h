@@ -20,7 +20,7 @@ struct MapPlace {
 struct MapPipe {
   std::vector<MapPlace> line;
   double value = 0;      // in the unit of the scale; not finite where nothing is known
-  bool singled = false;  // drawn with an edge: what NetworkMap::singled_words says
+  bool singled = false;  // a white line along its middle: what NetworkMap::singled_words says
 };
 
 enum class MapMarkKind { kDevice, kEnd, kSource, kTank };

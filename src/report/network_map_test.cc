@@ -72,6 +72,15 @@ TEST(MapScale, LimitsAreRoundAndHoldTheTargetAndNoClassIsEmptyByMaking) {
   }
 }
 
+TEST(MapScale, AResidualAgainstItsTargetIsToldInWords) {
+  const MapScale scale = ScaleFor(MapValue::kAgainstTarget, 0, 5);
+  std::vector<std::string> labels;
+  for (size_t i = 0; i < scale.classes(); ++i) labels.push_back(scale.LabelOf(i));
+  EXPECT_THAT(labels, ElementsAre("under half the target", "half to all of the target",
+                                  "1 to 1.5 times the target", "1.5 to 2 times the target",
+                                  "2 to 3 times the target", "3 times the target and over"));
+}
+
 TEST(MapScale, TheBadEndIsDarkAndWideAndTwoMapsShareNoInk) {
   const auto light = [](Ink ink) { return 0.2126 * ink.red + 0.7152 * ink.green + 0.0722 * ink.blue; };
   std::set<double> seen;
@@ -144,6 +153,32 @@ TEST(NetworkMap, TellsClassesMarksScaleBarAndWhatItRestsOn) {
     EXPECT_THAT(words, HasSubstr(wanted));
   }
   EXPECT_GT(std::filesystem::file_size(folder / "age.png"), 10000U);
+}
+
+// The pipes singled out get white pixels along their middle, on a map where all ink is dark.
+TEST(NetworkMap, APipeSingledOutHasAWhiteLineAlongItsMiddle) {
+  const TestFolder folder;
+  NetworkMap map;
+  map.title = "One main";
+  map.scale = ScaleFor(MapValue::kResidual, 0, 1);
+  map.pipes = {{{{0, 0}, {1000, 300}}, 0.01, false}};
+  const auto white_inside = [&](const char* name) {
+    EXPECT_TRUE(WriteNetworkMap(map, LetterOptions(), folder / name).ok());
+    const Raster raster = RasterOf(folder / (std::string(name) + ".pdf"), 1, 300);
+    int count = 0;
+    const auto is_dark = [&](int x, int y) { return raster.At(x, y, 0) < 60; };
+    const auto is_white = [&](int x, int y) { return raster.At(x, y, 0) > 250; };
+    // In the left half, where the map is: down a column, white with dark close on both sides.
+    for (int x = 300; x < raster.width / 2; x += 10) {
+      for (int y = 400; y < raster.height - 200; ++y) {
+        if (is_white(x, y) && is_dark(x, y - 5) && is_dark(x, y + 5)) ++count;
+      }
+    }
+    return count;
+  };
+  EXPECT_EQ(white_inside("plain"), 0);
+  map.pipes.front().singled = true;
+  EXPECT_GT(white_inside("singled"), 30);
 }
 
 TEST(NetworkMap, LongNotesEndWithHowManyMoreThereAre) {
