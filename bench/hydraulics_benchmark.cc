@@ -1,112 +1,176 @@
 // How fast a steady state is, against the least that any solver on heads must do once: one numeric
-// factorisation and one solve of the matrix of all nodes, by the same library, in the same run. Processor
-// time, so that other work on the machine counts little.
+// factorisation and one solve of the matrix of all nodes, by Eigen's SimplicialLDLT with AMD, in the same
+// run. Processor time, so that other work on the machine counts little.
 //
 //   build/bench/hydraulics_benchmark
 //   build/bench/hydraulics_benchmark --benchmark_filter=Steady/100000
+//   build/bench/hydraulics_benchmark FOLDER       a network of plain tables
 //
-// The networks are those of town_like.h. Counters:
-//   steps              Newton steps, each with one factorisation
-//   unknown_heads      solved together; the rest is trees
-//   ratio              time of a full solve from a flat start, symbolic work apart, over one factorisation
-//   and
-//                      solve of the unreduced matrix
-//   ratio_with_symbolic  the same with the symbolic work in the solve
-//   symbolic_s         pattern and order of the core, once (the least of all runs)
-//   matrix_s           that one factorisation and solve
-//   factor_s, backsolve_s, laws_s, prepare_s  phases of the last solve, wall time
-//   links_per_s        links solved a second, all told
+// The networks are those of town_like.h. Each answer is checked before it is timed. Counters:
+//   ratio              full solve from a flat start over one factorisation and solve of the unreduced matrix;
+//                      what depends on the pipes alone apart (prepare_ms, symbolic_ms)
+//   ratio_with_prepare  the same with all of that in the solve
+//   steps, factors     steps on heads and flows, and how many of them with a factorisation
+//   unknown_heads      solved together; the rest is trees and chains
+//   matrix_ms          that one factorisation and solve
+//   device_share       one device of 1 L/s more at a far end, over the full solve
+//   hour_share         all demands a fifth more, over the full solve
 #include <benchmark/benchmark.h>
-
+#include <Eigen/SparseCholesky>
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <ctime>
+#include <memory>
 
-#include "hydraulics/core_matrix.h"
 #include "hydraulics/head_loss.h"
-#include "hydraulics/solve.h"
+#include "hydraulics/steady_solver.h"
+#include "network/plain_tables.h"
+#include "network/structure.h"
 #include "town_like.h"
 
 namespace lastreach {
 namespace {
 
-// Of the plain matrix; the best round counts, as the harder yardstick.
-constexpr int kRounds = 3;
-constexpr int kRepeats = 5;
+constexpr int kRepeats = 7;  // of the plain matrix; the best counts, as the harder yardstick
 
 double CpuSeconds() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
 
-// One factorisation and one solve of the matrix of every junction, at the answer's own conductances.
+// One factorisation and one solve of the matrix of every junction that is fed, at the answer's own
+// conductances.
 double UnreducedMatrix_s(const Network& network, const SteadyState& state) {
-  std::vector<uint32_t> number(network.nodes.size());
-  uint32_t unknowns = 0;
+  std::vector<int> number(network.nodes.size(), -1);
+  int unknowns = 0;
   for (size_t i = 0; i < number.size(); ++i) {
-    if (network.nodes[i].kind == NodeKind::kJunction) number[i] = unknowns++;
+    if (!IsFeeder(network.nodes[i]) && std::isfinite(state.head_m[i])) number[i] = unknowns++;
   }
-  uint32_t fixed = unknowns;
-  for (size_t i = 0; i < number.size(); ++i) {
-    if (network.nodes[i].kind != NodeKind::kJunction) number[i] = fixed++;
-  }
-  std::vector<std::pair<uint32_t, uint32_t>> ends;
-  std::vector<double> conductance;
+  std::vector<Eigen::Triplet<double>> entries;
   for (size_t i = 0; i < network.links.size(); ++i) {
     const Link& link = network.links[i];
-    ends.emplace_back(number[At(link.from)], number[At(link.to)]);
-    const PipeLoss pipe = PipeLossOf(
-        {link.length_m.value, link.inner_diameter_m->value, link.roughness->value, link.minor_loss},
-        network.options);
-    conductance.push_back(1 / LossOf(pipe, state.flow_m3_per_s[i]).slope_s_per_m2);
+    const double drive_m = std::abs(state.head_m[At(link.from)] - state.head_m[At(link.to)]);
+    if (IsShut(link) || !std::isfinite(drive_m)) continue;
+    const double conductance = std::max(1e-9, std::abs(state.flow_m3_per_s[i])) / std::max(1e-9, drive_m);
+    const int a = number[At(link.from)], b = number[At(link.to)];
+    if (a >= 0) entries.emplace_back(a, a, conductance);
+    if (b >= 0) entries.emplace_back(b, b, conductance);
+    if (a >= 0 && b >= 0) entries.emplace_back(std::max(a, b), std::min(a, b), -conductance);
   }
-  CoreMatrix matrix(unknowns, ends);
-  std::vector<double> right(unknowns, 1e-3);
+  Eigen::SparseMatrix<double> matrix(unknowns, unknowns);
+  matrix.setFromTriplets(entries.begin(), entries.end());
+  Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>, Eigen::Lower, Eigen::AMDOrdering<int>> factor;
+  factor.analyzePattern(matrix);
+  Eigen::VectorXd right = Eigen::VectorXd::Constant(unknowns, 1e-3);
   double best_s = 1e9;
   for (int i = 0; i < kRepeats; ++i) {
-    const auto start = std::chrono::steady_clock::now();
-    if (!matrix.Factor(conductance)) std::abort();
-    matrix.Solve(right);
-    best_s =
-        std::min(best_s, std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
+    const double begin_s = CpuSeconds();
+    factor.factorize(matrix);
+    right = factor.solve(right).eval();
+    if (factor.info() != Eigen::Success) std::abort();
+    best_s = std::min(best_s, CpuSeconds() - begin_s);
   }
   return best_s;
 }
 
+[[noreturn]] void Refuse(const std::string& why) {
+  std::fprintf(stderr, "the answer is wrong: %s\n", why.c_str());
+  std::exit(1);
+}
+
+const SteadyState& Checked(const Network& network, const Result<const SteadyState*>& answer) {
+  if (!answer.ok()) Refuse(answer.error().ToString());
+  const SteadySummary& summary = (*answer)->summary;
+  if (!summary.IsUsable() || summary.mass_imbalance_m3_per_s > 1e-8 || summary.energy_imbalance_m > 1e-5) {
+    Refuse(summary.BriefReport(network));
+  }
+  return **answer;
+}
+
+// Two supplies in turn: the processor time of the second alone.
+double TimeOfChange_s(SteadySolver& solver, const Supply& before, const Supply& after, int rounds) {
+  double sum_s = 0;
+  for (int i = 0; i < rounds; ++i) {
+    if (!solver.Solve(before).ok()) Refuse("before a change");
+    const double begin_s = CpuSeconds();
+    if (!solver.Solve(after).ok()) Refuse("after a change");
+    sum_s += CpuSeconds() - begin_s;
+  }
+  return sum_s / rounds;
+}
+
+// The end of a tree or, where there is none, any junction: the last of the table that is fed.
+size_t FarEnd(const Network& network, const SteadyState& state) {
+  const Adjacency adjacency(network);
+  size_t end = 0;
+  for (size_t i = 0; i < network.nodes.size(); ++i) {
+    const bool counts = !IsFeeder(network.nodes[i]) && std::isfinite(state.head_m[i]);
+    if (counts && adjacency.Degree(NodeIndex(i)) == 1) end = i;
+  }
+  return end;
+}
+
+void MeasureSteady(benchmark::State& run, const Network& network) {
+  const Supply supply = *SupplyAt(network, 0);
+  double begin_s = CpuSeconds();
+  Result<SteadySolver> solver = SteadySolver::Make(network);
+  if (!solver.ok()) Refuse(solver.error().ToString());
+  const SteadyState first = Checked(network, solver->Solve(supply));
+  const double with_prepare_s = CpuSeconds() - begin_s;
+  begin_s = CpuSeconds();
+  for ([[maybe_unused]] auto _ : run) {
+    solver->Forget();
+    benchmark::DoNotOptimize(solver->Solve(supply).ok());
+  }
+  const double full_s = (CpuSeconds() - begin_s) / static_cast<double>(run.iterations());
+  Supply device = supply, hour = supply;
+  device.demand_m3_per_s[FarEnd(network, first)] += 1e-3;
+  for (double& demand : hour.demand_m3_per_s) demand *= 1.2;
+  Checked(network, solver->Solve(device));
+  Checked(network, solver->Solve(hour));
+  const int rounds = std::max(3, static_cast<int>(0.3 / full_s));
+  const double plain_s = UnreducedMatrix_s(network, first);
+  run.counters["ratio"] = full_s / plain_s;
+  run.counters["ratio_with_prepare"] = with_prepare_s / plain_s;
+  run.counters["steps"] = first.summary.iterations;
+  run.counters["factors"] = first.summary.factorisations;
+  run.counters["unknown_heads"] = static_cast<double>(first.summary.unknown_heads);
+  run.counters["matrix_ms"] = 1e3 * plain_s;
+  run.counters["prepare_ms"] = 1e3 * first.summary.prepare_s;
+  run.counters["symbolic_ms"] = 1e3 * first.summary.symbolic_s;
+  run.counters["device_share"] = TimeOfChange_s(*solver, supply, device, rounds) / full_s;
+  run.counters["hour_share"] = TimeOfChange_s(*solver, supply, hour, rounds) / full_s;
+}
+
 void Steady(benchmark::State& run) {
   const TownLike town(static_cast<int>(run.range(0)));
-  const auto checked = SolveSteady(town.network);
-  if (!checked.ok() || !checked->summary.IsUsable() || !checked->summary.not_fed.empty() ||
-      checked->summary.mass_imbalance_m3_per_s > 1e-9 || checked->summary.energy_imbalance_m > 1e-6) {
-    std::fprintf(stderr, "the answer is wrong: %s\n",
-                 checked.ok() ? checked->summary.BriefReport(town.network).c_str() : "refused");
-    std::exit(1);
-  }
-  double symbolic_s = checked->summary.symbolic_s;
-  SteadySummary last;
-  const double begin_s = CpuSeconds();
-  for ([[maybe_unused]] auto _ : run) {
-    const auto state = SolveSteady(town.network);
-    symbolic_s = std::min(symbolic_s, state->summary.symbolic_s);
-    last = state->summary;
-    benchmark::DoNotOptimize(state->head_m.data());
-  }
-  const double whole_s = (CpuSeconds() - begin_s) / static_cast<double>(run.iterations());
-  const double plain_s = UnreducedMatrix_s(town.network, *checked);
-  run.counters["steps"] = checked->summary.iterations;
-  run.counters["unknown_heads"] = static_cast<double>(checked->summary.unknown_heads);
-  run.counters["ratio"] = (whole_s - symbolic_s) / plain_s;
-  run.counters["ratio_with_symbolic"] = whole_s / plain_s;
-  run.counters["symbolic_s"] = symbolic_s;
-  run.counters["matrix_s"] = plain_s;
-  run.counters["factor_s"] = last.factor_s;
-  run.counters["backsolve_s"] = last.backsolve_s;
-  run.counters["laws_s"] = last.laws_s;
-  run.counters["prepare_s"] = last.prepare_s;
-  run.counters["links_per_s"] = static_cast<double>(town.network.links.size()) / whole_s;
+  MeasureSteady(run, town.network);
 }
-BENCHMARK(Steady)->Arg(1'000)->Arg(10'000)->Arg(100'000)->Unit(benchmark::kMillisecond)->MinTime(2);
+BENCHMARK(Steady)
+    ->Arg(1'000)
+    ->Arg(10'000)
+    ->Arg(100'000)
+    ->Arg(1'000'000)
+    ->Unit(benchmark::kMillisecond)
+    ->MinTime(1);
 
 }  // namespace
 }  // namespace lastreach
 
-BENCHMARK_MAIN();
+int main(int argc, char** argv) {
+  benchmark::Initialize(&argc, argv);
+  if (argc > 1) {
+    auto network = lastreach::ReadNetworkFolder(argv[1]);
+    if (!network.ok()) {
+      std::fprintf(stderr, "%s\n", network.error().ToString().c_str());
+      return 2;
+    }
+    const auto shared = std::make_shared<lastreach::Network>(*std::move(network));
+    benchmark::ClearRegisteredBenchmarks();
+    benchmark::RegisterBenchmark(argv[1],
+                                 [shared](benchmark::State& run) { lastreach::MeasureSteady(run, *shared); })
+        ->Unit(benchmark::kMillisecond)
+        ->MinTime(1);
+  }
+  benchmark::RunSpecifiedBenchmarks();
+  return 0;
+}

@@ -106,16 +106,16 @@ std::vector<double> DrawnOf(const Network& network, const Supply& supply, const 
   return drawn;
 }
 
-double MassImbalance(const Network& network, const Supply& supply, const SteadyState& state) {
-  std::vector<double> inflow_m3_per_s(network.nodes.size(), 0);
-  for (size_t i = 0; i < network.links.size(); ++i) {
-    inflow_m3_per_s[At(network.links[i].from)] -= state.flow_m3_per_s[i];
-    inflow_m3_per_s[At(network.links[i].to)] += state.flow_m3_per_s[i];
+double MassImbalance(const NetworkShape& shape, const Supply& supply, const SteadyState& state) {
+  std::vector<double> inflow_m3_per_s(shape.is_feeder.size(), 0);
+  for (size_t i = 0; i < shape.ends.size(); ++i) {
+    inflow_m3_per_s[shape.ends[i].from] -= state.flow_m3_per_s[i];
+    inflow_m3_per_s[shape.ends[i].to] += state.flow_m3_per_s[i];
   }
-  const std::vector<double> drawn = DrawnOf(network, supply, state);
+  const std::vector<double> drawn = DrawnOf(shape.network, supply, state);
   double worst = 0;
-  for (size_t i = 0; i < network.nodes.size(); ++i) {
-    if (network.nodes[i].kind != NodeKind::kJunction || !std::isfinite(state.head_m[i])) continue;
+  for (size_t i = 0; i < inflow_m3_per_s.size(); ++i) {
+    if (shape.is_feeder[i] != 0 || !std::isfinite(state.head_m[i])) continue;
     worst = std::max({worst, std::abs(inflow_m3_per_s[i] - drawn[i]),
                       std::abs(inflow_m3_per_s[i] - state.outflow_m3_per_s[i])});
   }
@@ -124,30 +124,34 @@ double MassImbalance(const Network& network, const Supply& supply, const SteadyS
 
 }  // namespace
 
-Imbalance ImbalanceOf(const Network& network, const Supply& supply, const PipeRows& pipes,
-                      const SteadyState& state) {
+Imbalance ImbalanceOf(const NetworkShape& shape, const Supply& supply, const SteadyState& state) {
   Imbalance worst;
-  worst.mass_m3_per_s = MassImbalance(network, supply, state);
-  std::vector<double> loss_m(network.links.size());
-  pipes.EvaluateAsPrinted(state.flow_m3_per_s, loss_m);
-  for (size_t i = 0; i < network.links.size(); ++i) {
-    const Link& link = network.links[i];
-    const double drive_m = state.head_m[At(link.from)] - state.head_m[At(link.to)];
-    if (IsShut(link) || !std::isfinite(drive_m)) continue;
-    double off_m = std::abs(drive_m - loss_m[i]);
-    if (IsShutBy(supply, LinkIndex(i))) {
-      off_m = ImbalanceOfShut(state.flow_m3_per_s[i]);
-    } else if (link.kind != LinkKind::kPipe) {
-      off_m = ImbalanceOfSpecial(network, link, state, state.flow_m3_per_s[i]);
-    }
-    if (off_m <= worst.energy_m) continue;
+  worst.mass_m3_per_s = MassImbalance(shape, supply, state);
+  const auto count = [&](double off_m, size_t link) {
+    if (!(off_m > worst.energy_m)) return;  // NaN, where something is not fed, is not
     worst.energy_m = off_m;
-    worst.worst_link = LinkIndex(i);
+    worst.worst_link = LinkIndex(link);
+  };
+  const auto is_shut = [&](size_t link) { return IsShutBy(supply, LinkIndex(link)); };
+  std::vector<double> loss_m(shape.ends.size());
+  shape.pipes.EvaluateAsPrinted(state.flow_m3_per_s, loss_m);
+  for (size_t i = 0; i < shape.ends.size(); ++i) {
+    if (shape.is_pipe[i] == 0 || is_shut(i)) continue;
+    count(std::abs(state.head_m[shape.ends[i].from] - state.head_m[shape.ends[i].to] - loss_m[i]), i);
   }
-  for (size_t i = 0; i < network.nodes.size(); ++i) {
-    if (!IsFeeder(network.nodes[i]) || !std::isfinite(state.head_m[i])) continue;
-    const TankGate gate =
-        network.nodes[i].kind == NodeKind::kTank ? GateOf(supply, NodeIndex(i)) : TankGate::kFree;
+  for (size_t i = 0; i < supply.shut.size(); ++i) {
+    if (is_shut(i)) count(ImbalanceOfShut(state.flow_m3_per_s[i]), i);
+  }
+  for (const uint32_t i : shape.specials) {
+    const bool is_fed =
+        std::isfinite(state.head_m[shape.ends[i].from]) && std::isfinite(state.head_m[shape.ends[i].to]);
+    if (is_shut(i) || !is_fed) continue;
+    count(ImbalanceOfSpecial(shape.network, shape.network.links[i], state, state.flow_m3_per_s[i]), i);
+  }
+  for (const uint32_t i : shape.feeders) {
+    if (!std::isfinite(state.head_m[i])) continue;
+    const bool is_tank = shape.network.nodes[i].kind == NodeKind::kTank;
+    const TankGate gate = is_tank ? GateOf(supply, NodeIndex(i)) : TankGate::kFree;
     const double rise_m = TankRise_s_per_m2(supply, NodeIndex(i)) * state.outflow_m3_per_s[i];
     const double over_m = state.head_m[i] - supply.fixed_head_m[i] - rise_m;
     worst.energy_m = std::max(worst.energy_m, ImbalanceOfTank(gate, state.outflow_m3_per_s[i], over_m));

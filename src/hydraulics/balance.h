@@ -2,7 +2,7 @@
 
 #include <optional>
 
-#include "hydraulics/pipe_rows.h"
+#include "hydraulics/network_shape.h"
 #include "hydraulics/solve.h"
 #include "hydraulics/supply.h"
 
@@ -19,8 +19,6 @@ struct Imbalance {
 // with pressure is that of the pressures. Of links with states the state nearest to the answer counts: a
 // check valve that passes nothing may hold back any head from behind; a reducing valve is open, holds its
 // setting or is shut; so do the gates of tanks. The laws here are those without rounding off at zero flow.
-// `pipes`: of all links, as PipeLawsOf has them.
-Imbalance ImbalanceOf(const Network& network, const Supply& supply, const PipeRows& pipes,
-                      const SteadyState& state);
+Imbalance ImbalanceOf(const NetworkShape& shape, const Supply& supply, const SteadyState& state);
 
 }  // namespace lastreach

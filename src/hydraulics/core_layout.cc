@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <tuple>
 
 #include "hydraulics/core_chains.h"
 #include "hydraulics/elimination.h"
@@ -10,8 +11,11 @@
 namespace lastreach {
 namespace {
 
-// Most pipes of a town are slower than this most of the day; the first heads are scaled by it.
+// Most pipes of a town are slower than this most of the day, wide ones faster: this power of the diameter
+// makes all lose alike for their length.
 constexpr double kGuess_m_per_s = 0.05;
+constexpr double kGuessDiameter_m = 0.1;
+constexpr double kGuessPower = 0.63;
 constexpr double kGuess_m3_per_s = 0.01;
 
 double GuessOf(const Link& link) {
@@ -20,16 +24,19 @@ double GuessOf(const Link& link) {
     guess = link.pump->design_flow_m3_per_s;
   } else if (link.inner_diameter_m) {
     const double diameter_m = link.inner_diameter_m->value;
-    guess = kGuess_m_per_s * std::numbers::pi / 4 * diameter_m * diameter_m;
+    guess = kGuess_m_per_s * std::pow(diameter_m / kGuessDiameter_m, kGuessPower) * std::numbers::pi / 4 *
+            diameter_m * diameter_m;
   }
   return link.kind == LinkKind::kLimiting && link.setting ? std::min(guess, *link.setting) : guess;
 }
 
 class Builder {
  public:
-  Builder(const Network& network, const Adjacency& adjacency, const PipeLaws& laws,
-          const LayoutRequest& request)
-      : network_(network), laws_(laws), request_(request), split_(SplitCore(network, adjacency, request)) {}
+  Builder(const NetworkShape& shape, const LayoutRequest& request)
+      : shape_(shape),
+        network_(shape.network),
+        request_(request),
+        split_(SplitCore(shape.network, shape.adjacency, request)) {}
 
   Result<LaidOut> Build();
 
@@ -43,15 +50,15 @@ class Builder {
   uint32_t AddLink(uint32_t from, uint32_t to, const LinkLaw& law, uint32_t of);
   CoreLayout::Slot AddSlot(size_t node, LinkLaw law);
 
+  const NetworkShape& shape_;
   const Network& network_;
-  const PipeLaws& laws_;
   const LayoutRequest& request_;
   CoreSplit split_;
   LaidOut made_;
 };
 
 Status Builder::CheckPipes() const {
-  for (const auto& [index, fault] : laws_.faults) {
+  for (const auto& [index, fault] : shape_.faults) {
     const Link& link = network_[index];
     if (request_.fed[At(link.from)] != 0 && request_.fed[At(link.to)] != 0) return fault;
   }
@@ -59,7 +66,7 @@ Status Builder::CheckPipes() const {
 }
 
 // In the order in which they will be eliminated; chains then in the order of their ends, so that what is used
-// together stands together.
+// together stands together, those of one pipe first.
 void Builder::NumberNodes() {
   std::vector<uint32_t>& number = made_.layout.core_node;
   number.assign(network_.nodes.size(), CoreLayout::kNone);
@@ -86,7 +93,7 @@ void Builder::NumberNodes() {
   }
   const auto first = [&](const CoreSplit::Span& chain) {
     const uint32_t a = number[chain.from], z = number[split_.rows[chain.end - 1].to];
-    return std::pair(std::min(a, z), std::max(a, z));
+    return std::tuple(chain.end - chain.begin > 1, std::min(a, z), std::max(a, z));
   };
   std::stable_sort(split_.chains.begin(), split_.chains.end(),
                    [&](const CoreSplit::Span& a, const CoreSplit::Span& b) { return first(a) < first(b); });
@@ -101,10 +108,11 @@ void Builder::AddChains() {
     core.links.push_back({made_.layout.core_node[chain.from], made_.layout.core_node[last.to]});
     core.flow_m3_per_s.push_back(GuessOf(network_.links[split_.rows[chain.begin].link]));
     for (size_t row = chain.begin; row < chain.end; ++row) {
-      core.pipes.Add(laws_.rows, split_.rows[row].link);
+      core.pipes.Add(shape_.pipes, split_.rows[row].link);
       made_.layout.rows.push_back(split_.rows[row]);
     }
     core.row_begin.push_back(static_cast<uint32_t>(made_.layout.rows.size()));
+    if (chain.end - chain.begin == 1) core.single_chains = core.Chains();
   }
 }
 
@@ -182,27 +190,8 @@ Result<LaidOut> Builder::Build() {
 
 }  // namespace
 
-PipeLaws PipeLawsOf(const Network& network) {
-  PipeLaws laws;
-  laws.rows.Reserve(network.links.size());
-  PipeLoss nothing;
-  nothing.kind = network.options.head_loss;
-  for (size_t i = 0; i < network.links.size(); ++i) {
-    const Link& link = network.links[i];
-    if (link.kind != LinkKind::kPipe) {
-      laws.rows.Add(nothing);
-      continue;
-    }
-    const Result<LinkLaw> law = LawOf(link, network.options);
-    laws.rows.Add(law.ok() ? law->pipe : nothing);
-    if (!law.ok()) laws.faults.emplace_back(LinkIndex(i), law.error());
-  }
-  return laws;
-}
-
-Result<LaidOut> LayOut(const Network& network, const Adjacency& adjacency, const PipeLaws& laws,
-                       const LayoutRequest& request) {
-  return Builder(network, adjacency, laws, request).Build();
+Result<LaidOut> LayOut(const NetworkShape& shape, const LayoutRequest& request) {
+  return Builder(shape, request).Build();
 }
 
 }  // namespace lastreach

@@ -2,24 +2,14 @@
 
 #include <cstdint>
 #include <limits>
-#include <string>
-#include <utility>
 #include <vector>
 
 #include "core/result.h"
 #include "hydraulics/core_problem.h"
-#include "hydraulics/pipe_rows.h"
+#include "hydraulics/network_shape.h"
 #include "network/network.h"
-#include "network/structure.h"
 
 namespace lastreach {
-
-// The laws of all pipes of a network, and what is wrong with those that have none.
-struct PipeLaws {
-  PipeRows rows;                                    // size links; nothing where a link is no pipe
-  std::vector<std::pair<LinkIndex, Error>> faults;  // in order of link
-};
-PipeLaws PipeLawsOf(const Network& network);
 
 // What a layout must leave room for.
 struct LayoutRequest {
@@ -59,7 +49,6 @@ struct LaidOut {
   CoreLayout layout;
   Core core;
 };
-Result<LaidOut> LayOut(const Network& network, const Adjacency& adjacency, const PipeLaws& laws,
-                       const LayoutRequest& request);
+Result<LaidOut> LayOut(const NetworkShape& shape, const LayoutRequest& request);
 
 }  // namespace lastreach

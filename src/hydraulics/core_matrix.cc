@@ -34,35 +34,90 @@ bool FactorPanel(double* __restrict panel, size_t width, size_t height, double* 
   return true;
 }
 
-// rest -= L D L' in its lower triangle, for the rows below of the panel.
+// rest -= L D L' in its lower triangle, for the rows below of the panel: two columns of the rest at a time,
+// by two columns of the panel.
 LASTREACH_WIDE
 void TakeFromRest(const double* __restrict panel, size_t width, size_t height, const double* __restrict pivot,
                   double* __restrict rest) {
   const size_t below = height - width;
   const double* __restrict lower = panel + width;
-  for (size_t j = 0; j < below; ++j) {
+  size_t j = 0;
+  for (; j + 2 <= below; j += 2) {
     double* __restrict into = rest + j * below;
+    double* __restrict next = into + below;
     size_t k = 0;
-    for (; k + 4 <= width; k += 4) {
-      const double* __restrict a = lower + k * height;
-      const double* __restrict b = a + height;
-      const double* __restrict c = b + height;
-      const double* __restrict d = c + height;
-      const double fa = a[j] * pivot[k], fb = b[j] * pivot[k + 1], fc = c[j] * pivot[k + 2],
-                   fd = d[j] * pivot[k + 3];
-      for (size_t i = j; i < below; ++i) into[i] -= (fa * a[i] + fb * b[i]) + (fc * c[i] + fd * d[i]);
-    }
     for (; k + 2 <= width; k += 2) {
       const double* __restrict a = lower + k * height;
       const double* __restrict b = a + height;
       const double fa = a[j] * pivot[k], fb = b[j] * pivot[k + 1];
-      for (size_t i = j; i < below; ++i) into[i] -= fa * a[i] + fb * b[i];
+      const double ga = a[j + 1] * pivot[k], gb = b[j + 1] * pivot[k + 1];
+      into[j] -= fa * a[j] + fb * b[j];
+      for (size_t i = j + 1; i < below; ++i) {
+        into[i] -= fa * a[i] + fb * b[i];
+        next[i] -= ga * a[i] + gb * b[i];
+      }
     }
-    for (; k < width; ++k) {
-      const double* __restrict a = lower + k * height;
-      const double fa = a[j] * pivot[k];
-      for (size_t i = j; i < below; ++i) into[i] -= fa * a[i];
+    if (k == width) continue;
+    const double* __restrict a = lower + k * height;
+    const double fa = a[j] * pivot[k], ga = a[j + 1] * pivot[k];
+    into[j] -= fa * a[j];
+    for (size_t i = j + 1; i < below; ++i) {
+      into[i] -= fa * a[i];
+      next[i] -= ga * a[i];
     }
+  }
+  if (j == below) return;
+  for (size_t k = 0; k < width; ++k) {
+    const double last = lower[k * height + j];
+    rest[j * below + j] -= last * last * pivot[k];
+  }
+}
+
+// x of a front's own columns, taken out of the rows below: two columns at a time, as rows stand apart.
+void SolveForward(const double* panel, size_t width, size_t height, const uint32_t* rows, double* own,
+                  double* x) {
+  const size_t below = height - width;
+  size_t k = 0;
+  for (; k + 2 <= width; k += 2) {
+    const double* a = panel + k * height;
+    const double* b = a + height;
+    const double u = own[k];
+    const double v = own[k + 1] -= a[k + 1] * u;
+    for (size_t i = k + 2; i < width; ++i) own[i] -= a[i] * u + b[i] * v;
+    for (size_t i = 0; i < below; ++i) x[rows[i]] -= a[width + i] * u + b[width + i] * v;
+  }
+  if (k == width) return;
+  const double* a = panel + k * height + width;
+  const double u = own[k];
+  for (size_t i = 0; i < below; ++i) x[rows[i]] -= a[i] * u;
+}
+
+void SolveBackward(const double* panel, size_t width, size_t height, const uint32_t* rows, double* own,
+                   const double* x) {
+  const size_t below = height - width;
+  size_t k = width;
+  if (width % 2 == 1) {
+    const double* a = panel + --k * height + width;
+    double sum = own[k];
+    for (size_t i = 0; i < below; ++i) sum -= a[i] * x[rows[i]];
+    own[k] = sum;
+  }
+  while (k > 0) {
+    k -= 2;
+    const double* a = panel + k * height;
+    const double* b = a + height;
+    double u = own[k], v = own[k + 1];
+    for (size_t i = 0; i < below; ++i) {
+      const double value = x[rows[i]];
+      u -= a[width + i] * value;
+      v -= b[width + i] * value;
+    }
+    for (size_t i = k + 2; i < width; ++i) {
+      u -= a[i] * own[i];
+      v -= b[i] * own[i];
+    }
+    own[k + 1] = v;
+    own[k] = u - a[k + 1] * v;
   }
 }
 
@@ -73,8 +128,7 @@ CoreMatrix::CoreMatrix(uint32_t unknowns, std::span<const std::pair<uint32_t, ui
       panel_(elimination_.panel_size),
       inverse_(unknowns),
       left_over_(elimination_.stack_size),
-      scaled_(elimination_.tallest),
-      rest_(elimination_.tallest) {
+      pivot_(elimination_.tallest) {
   const auto place = [&](uint32_t row, uint32_t column) {
     const Front& front = elimination_.fronts[elimination_.front_of[column]];
     const uint64_t start = front.panel_begin + uint64_t{column - front.begin} * front.Height();
@@ -125,7 +179,7 @@ bool CoreMatrix::FactorFront(size_t index) {
     base -= size_t{child.rows_below} * child.rows_below;
     AddChild(child, left_over_.data() + base, index, rest);
   }
-  double* pivot = scaled_.data();
+  double* pivot = pivot_.data();
   double* panel = panel_.data() + front.panel_begin;
   if (!FactorPanel(panel, front.Width(), front.Height(), pivot, inverse_.data() + front.begin)) return false;
   TakeFromRest(panel, front.Width(), front.Height(), pivot, rest);
@@ -151,42 +205,15 @@ bool CoreMatrix::Factor(std::span<const double> conductance) {
   return true;
 }
 
-void CoreMatrix::Solve(std::span<double> x) {
-  double* rest = rest_.data();
+void CoreMatrix::Solve(std::span<double> x) const {
   for (const Front& front : elimination_.fronts) {
-    const double* panel = panel_.data() + front.panel_begin;
-    const uint32_t* rows = elimination_.rows.data() + front.row_begin;
-    const size_t width = front.Width(), height = front.Height(), below = front.rows_below;
-    double* own = x.data() + front.begin;
-    if (width == 1) {
-      const double value = own[0];
-      for (size_t i = 0; i < below; ++i) x[rows[i]] -= panel[1 + i] * value;
-      continue;
-    }
-    std::fill(rest, rest + below, 0.0);
-    for (size_t k = 0; k < width; ++k) {
-      const double* column = panel + k * height;
-      const double value = own[k];
-      for (size_t i = k + 1; i < width; ++i) own[i] -= column[i] * value;
-      for (size_t i = 0; i < below; ++i) rest[i] += column[width + i] * value;
-    }
-    for (size_t i = 0; i < below; ++i) x[rows[i]] -= rest[i];
+    SolveForward(panel_.data() + front.panel_begin, front.Width(), front.Height(),
+                 elimination_.rows.data() + front.row_begin, x.data() + front.begin, x.data());
   }
   for (size_t i = 0; i < x.size(); ++i) x[i] *= inverse_[i];
-  for (auto at = elimination_.fronts.rbegin(); at != elimination_.fronts.rend(); ++at) {
-    const Front& front = *at;
-    const double* panel = panel_.data() + front.panel_begin;
-    const uint32_t* rows = elimination_.rows.data() + front.row_begin;
-    const size_t width = front.Width(), height = front.Height(), below = front.rows_below;
-    double* own = x.data() + front.begin;
-    for (size_t i = 0; i < below; ++i) rest[i] = x[rows[i]];
-    for (size_t k = width; k-- > 0;) {
-      const double* column = panel + k * height;
-      double sum = own[k];
-      for (size_t i = k + 1; i < width; ++i) sum -= column[i] * own[i];
-      for (size_t i = 0; i < below; ++i) sum -= column[width + i] * rest[i];
-      own[k] = sum;
-    }
+  for (auto front = elimination_.fronts.rbegin(); front != elimination_.fronts.rend(); ++front) {
+    SolveBackward(panel_.data() + front->panel_begin, front->Width(), front->Height(),
+                  elimination_.rows.data() + front->row_begin, x.data() + front->begin, x.data());
   }
 }
 

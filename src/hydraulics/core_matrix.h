@@ -26,7 +26,7 @@ class CoreMatrix {
   // False where a pivot is not above 0. REQUIRES: one conductance a link, in their order, 0 or above.
   bool Factor(std::span<const double> conductance);
   // Overwrites `x`, size unknowns, by A^-1 x. REQUIRES: Factor has succeeded.
-  void Solve(std::span<double> x);
+  void Solve(std::span<double> x) const;
 
  private:
   // Where in the fronts a link's conductance goes; kNowhere for a fixed end or a ring.
@@ -38,12 +38,12 @@ class CoreMatrix {
 
   Elimination elimination_;
   std::vector<Places> places_;
-  std::vector<double> panel_;          // of every front: its columns, each of all its rows
-  std::vector<double> inverse_;        // size unknowns: 1 / D
-  std::vector<double> left_over_;      // a stack of what fronts leave to their parents: lower triangles
-  size_t top_ = 0;                     // of that stack
-  std::vector<uint32_t> on_stack_;     // fronts
-  std::vector<double> scaled_, rest_;  // work space
+  std::vector<double> panel_;       // of every front: its columns, each of all its rows
+  std::vector<double> inverse_;     // size unknowns: 1 / D
+  std::vector<double> left_over_;   // a stack of what fronts leave to their parents: lower triangles
+  size_t top_ = 0;                  // of that stack
+  std::vector<uint32_t> on_stack_;  // fronts
+  std::vector<double> pivot_;       // of the front at hand
 };
 
 }  // namespace lastreach

@@ -2,17 +2,18 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace lastreach {
 namespace {
 
-constexpr int kMostChords = 7;
 constexpr int kMaxStepsOfOneState = 60;
 // Heads of 1,000 m have a last digit of 1e-13 m; nothing finer can be asked of their differences.
 constexpr double kRounding_m = 1e-12;
 
-std::vector<std::pair<uint32_t, uint32_t>> EndsOf(const Core& core) {
-  std::vector<std::pair<uint32_t, uint32_t>> ends;
+std::vector<LinkEnds> EndsOf(const Core& core) {
+  std::vector<LinkEnds> ends;
+  ends.reserve(core.links.size());
   for (const CoreLink& link : core.links) ends.emplace_back(link.from, link.to);
   return ends;
 }
@@ -20,18 +21,27 @@ std::vector<std::pair<uint32_t, uint32_t>> EndsOf(const Core& core) {
 }  // namespace
 
 CoreNewton::CoreNewton(Core& core, const CoreOptions& options, CoreOutcome& outcome)
-    : core_(core),
-      options_(options),
-      outcome_(outcome),
-      matrix_(core.unknowns, EndsOf(core)),
-      row_flow_m3_per_s_(core.pipes.size()),
-      row_loss_m_(core.pipes.size()),
-      row_slope_s_per_m2_(core.pipes.size()),
-      loss_m_(core.links.size()),
-      slope_s_per_m2_(core.links.size()),
-      conductance_m2_per_s_(core.links.size()),
-      step_m3_per_s_(core.links.size()),
-      head_step_m_(core.head_m.size()) {}
+    : core_(core), options_(options), outcome_(outcome), matrix_(core.unknowns, EndsOf(core)) {
+  for (auto* column : {&row_flow_m3_per_s_, &row_loss_m_, &row_slope_s_per_m2_}) {
+    column->resize(core.pipes.size());
+  }
+  for (auto* column : {&trial_m3_per_s_, &driven_m3_per_s_, &driven_loss_m_, &driven_slope_s_per_m2_,
+                       &friction_, &middle_m3_per_s_}) {
+    column->resize(core.Chains());
+  }
+  for (auto* column : {&drive_m_, &drive_step_m_, &loss_m_, &slope_s_per_m2_, &conductance_m2_per_s_,
+                       &factored_m2_per_s_, &step_m3_per_s_}) {
+    column->resize(core.links.size());
+  }
+  for (auto* column : {&head_step_m_, &right_, &left_m_, &towards_m_, &net_m3_per_s_}) {
+    column->resize(core.head_m.size());
+  }
+}
+
+void CoreNewton::ReadDemands() {
+  balanced_ = false;
+  if (core_.pipes.kind() == HeadLoss::kHazenWilliams) FindMiddles();
+}
 
 void CoreNewton::ReadValves() {
   role_.assign(core_.links.size(), Role::kLaw);
@@ -40,6 +50,8 @@ void CoreNewton::ReadValves() {
     if (!core_.LawOf(i).is_out) continue;
     role_[i] = Role::kOut;
     core_.flow_m3_per_s[i] = 0;
+    // A factor that sees water pass here would send some.
+    has_factor_ = has_factor_ && factored_m2_per_s_[i] == 0;
   }
   for (const CoreValve& valve : core_.valves) {
     if (valve.state != ValveState::kHolding || role_[valve.link] == Role::kOut) continue;
@@ -52,32 +64,49 @@ void CoreNewton::ReadValves() {
 void CoreNewton::BeginAnew() {
   core_.flow_m3_per_s = core_.guess_m3_per_s;
   balanced_ = false;
+  has_factor_ = false;
+  begins_flat_ = true;
   std::fill(core_.head_m.begin(), core_.head_m.begin() + core_.unknowns, 0);
   for (LinkLaw& law : core_.laws) law.push_up_m = law.push_down_m = 0;
 }
 
-void CoreNewton::EvaluateChains(double share) {
-  for (size_t chain = 0; chain < core_.Chains(); ++chain) {
-    const double flow = core_.flow_m3_per_s[chain] + share * step_m3_per_s_[chain];
+void CoreNewton::Drives(std::span<const double> head_m, std::span<double> drive_m) const {
+  const CoreLink* links = core_.links.data();
+  for (size_t i = 0; i < drive_m.size(); ++i) drive_m[i] = head_m[links[i].from] - head_m[links[i].to];
+}
+
+// Of the chains from `first` on.
+void CoreNewton::EvaluateChains(size_t first, std::span<const double> chain_flow, std::span<double> loss,
+                                std::span<double> slope) {
+  const size_t single = core_.single_chains;
+  for (size_t row = first; row < single; ++row) row_flow_m3_per_s_[row] = chain_flow[row];
+  for (size_t chain = std::max(first, single); chain < core_.Chains(); ++chain) {
     for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
-      row_flow_m3_per_s_[row] = flow - core_.drawn_m3_per_s[row];
+      row_flow_m3_per_s_[row] = chain_flow[chain] - core_.drawn_m3_per_s[row];
     }
   }
-  core_.pipes.Evaluate(row_flow_m3_per_s_, row_loss_m_, row_slope_s_per_m2_);
-  for (size_t chain = 0; chain < core_.Chains(); ++chain) {
-    double loss_m = 0, slope_s_per_m2 = 0;
+  core_.pipes.EvaluateFrom(core_.row_begin[first], row_flow_m3_per_s_, row_loss_m_, row_slope_s_per_m2_);
+  for (size_t row = first; row < single; ++row) {
+    loss[row] = row_loss_m_[row];
+    slope[row] = row_slope_s_per_m2_[row];
+  }
+  for (size_t chain = std::max(first, single); chain < core_.Chains(); ++chain) {
+    double sum_m = 0, sum_s_per_m2 = 0;
     for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
-      loss_m += row_loss_m_[row];
-      slope_s_per_m2 += row_slope_s_per_m2_[row];
+      sum_m += row_loss_m_[row];
+      sum_s_per_m2 += row_slope_s_per_m2_[row];
     }
-    loss_m_[chain] = loss_m;
-    slope_s_per_m2_[chain] = slope_s_per_m2;
+    loss[chain] = sum_m;
+    slope[chain] = sum_s_per_m2;
   }
 }
 
 void CoreNewton::EvaluateLaws(double share) {
   const Stopwatch watch(outcome_.laws_s);
-  EvaluateChains(share);
+  for (size_t chain = 0; chain < core_.Chains(); ++chain) {
+    trial_m3_per_s_[chain] = core_.flow_m3_per_s[chain] + share * step_m3_per_s_[chain];
+  }
+  EvaluateChains(0, trial_m3_per_s_, loss_m_, slope_s_per_m2_);
   for (size_t i = core_.Chains(); i < core_.links.size(); ++i) {
     if (role_[i] != Role::kLaw) continue;
     const LossAndSlope loss = LossOf(core_.LawOf(i), core_.flow_m3_per_s[i] + share * step_m3_per_s_[i]);
@@ -126,22 +155,45 @@ double CoreNewton::ShareOfStep(double slope_at_start) {
   return share;
 }
 
+void CoreNewton::TakeStep(double share) {
+  for (size_t i = 0; i < step_m3_per_s_.size(); ++i) core_.flow_m3_per_s[i] += share * step_m3_per_s_[i];
+  balanced_ = balanced_ || share == 1;
+  // Near the answer, or where a step was too long, Newton's own slope is the better one.
+  uses_chords_ = share == 1 && core_.pipes.kind() == HeadLoss::kHazenWilliams;
+}
+
+// Nothing flows yet: the first step is that of straight laws, from no flow through the guess, whose direction
+// then does not matter.
+void CoreNewton::TakeGuessAsStraight() {
+  begins_flat_ = false;
+  for (size_t i = 0; i < core_.Chains(); ++i) {
+    if (loss_m_[i] > 0) slope_s_per_m2_[i] = loss_m_[i] / core_.flow_m3_per_s[i];
+  }
+}
+
 bool CoreNewton::Settle() {
+  // An old factor whose step leaves the next one more than this of its energy does not serve.
+  constexpr double kEnoughGained = 0.1;
   std::fill(step_m3_per_s_.begin(), step_m3_per_s_.end(), 0);
+  Drives(core_.head_m, drive_m_);
+  std::fill(drive_step_m_.begin(), drive_step_m_.end(), 1e-9);
   EvaluateLaws(0);
   uses_chords_ = false;
+  if (balanced_ && holding_.empty() && IsSettled()) return true;
+  if (begins_flat_) TakeGuessAsStraight();
+  double before = std::numeric_limits<double>::infinity();  // of a first step nothing is asked
+  disappoints_ = false;
   const int last = std::min(options_.max_iterations, outcome_.iterations + kMaxStepsOfOneState);
-  for (int step = 0; outcome_.iterations < last; ++step) {
+  while (outcome_.iterations < last) {
     ++outcome_.iterations;
     if (!ComputeStep()) return false;
-    double slope_at_start = 0;
-    for (size_t i = 0; i < core_.head_m.size(); ++i) core_.head_m[i] += head_step_m_[i];
-    for (size_t i = 0; i < step_m3_per_s_.size(); ++i) slope_at_start -= step_m3_per_s_[i] * Residual_m(i);
-    const double share = ShareOfStep(slope_at_start);
-    for (size_t i = 0; i < step_m3_per_s_.size(); ++i) core_.flow_m3_per_s[i] += share * step_m3_per_s_[i];
-    balanced_ = balanced_ || share == 1;
-    // Near the answer, or where a step was too long, Newton's own slope is the better one.
-    uses_chords_ = share == 1 && step < kMostChords;
+    for (size_t i = 0; i < core_.unknowns; ++i) core_.head_m[i] += head_step_m_[i];
+    for (size_t i = 0; i < drive_m_.size(); ++i) drive_m_[i] += drive_step_m_[i];
+    const double slope = SlopeOfContent();
+    disappoints_ = !factor_is_own_ && std::abs(slope) > kEnoughGained * before;
+    before = std::abs(slope);
+    const double share = ShareOfStep(slope);
+    TakeStep(share);
     if (share == 1 && IsSettled()) {
       Polish();
       return true;

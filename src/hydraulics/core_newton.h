@@ -1,6 +1,7 @@
 #pragma once
 
 #include <chrono>
+#include <span>
 #include <vector>
 
 #include "hydraulics/core_matrix.h"
@@ -23,57 +24,76 @@ class Stopwatch {
 };
 
 // The steps of core_solve.h, for valves and pushes that stay as they are. Heads and flows are the core's own.
-// core_newton.cc has the laws and how far to step, core_step.cc the step.
+// core_newton.cc has the laws and how far to step, core_step.cc the step, core_chords.cc the slopes of the
+// first ones.
 class CoreNewton {
  public:
   CoreNewton(Core& core, const CoreOptions& options, CoreOutcome& outcome);
 
+  // Takes demands as they are now.
+  void ReadDemands();
   // Takes the states of the core's valves and which links are out as they are now.
   void ReadValves();
   // True where every link and node is settled.
   bool Settle();
   // Forgets heads, flows and pushes.
   void BeginAnew();
-  // Demands have changed.
-  void ForgetBalance() { balanced_ = false; }
 
   bool Holds(size_t link) const { return role_[link] == Role::kHolds; }
   // What the heads at its ends differ from the loss of the flow; 0 of a link that holds a head or is out.
   double Residual_m(size_t link) const {
-    if (role_[link] != Role::kLaw) return 0;
-    return core_.head_m[core_.links[link].from] - core_.head_m[core_.links[link].to] - loss_m_[link];
+    return role_[link] == Role::kLaw ? drive_m_[link] - loss_m_[link] : 0;
   }
 
  private:
   enum class Role : char { kLaw, kHolds, kOut };
 
   bool IsSettled() const;
+  void FindDrives();
   void EvaluateLaws(double share);
-  void EvaluateChains(double share);
+  void EvaluateChains(size_t first, std::span<const double> chain_flow_m3_per_s, std::span<double> loss_m,
+                      std::span<double> slope_s_per_m2);
   double SlopeOfContent() const;
   double ShareOfStep(double slope_at_start);
-  void FindNetInflow();
-  bool ComputeStep();
-  void StepByFactor();
-  double SlopeForStep(size_t link) const;
-  void SolveLinear();
-  void AddBorder();
+  void TakeStep(double share);
+  void TakeGuessAsStraight();
   void Polish();
+
+  bool ComputeStep();
+  void ChooseConductances();
+  void FindRight(std::span<const double> conductance_m2_per_s);
+  void StepByOwnFactor();
+  double ChangeSinceFactor() const;
+  bool StepByOldFactor();
+  void Drives(std::span<const double> head_m, std::span<double> drive_m) const;
+  double Multiply(std::span<const double> head_m, std::span<double> net_m3_per_s);
+  void AddBorder();
+
+  void FindMiddles();
+  void FindChords();
+  void FindDrivenFlows();
 
   Core& core_;
   const CoreOptions& options_;
   CoreOutcome& outcome_;
   CoreMatrix matrix_;
   std::vector<double> row_flow_m3_per_s_, row_loss_m_, row_slope_s_per_m2_;  // size pipes
-  std::vector<double> loss_m_;                                               // size links, as those below
-  std::vector<double> slope_s_per_m2_;
-  std::vector<double> conductance_m2_per_s_;
-  std::vector<double> step_m3_per_s_;
-  std::vector<double> head_step_m_;  // size all nodes; 0 where fixed
-  std::vector<double> right_;        // size unknowns: m3/s, then m
-  std::vector<Role> role_;           // size links
+  // Size chains: flows of a trial; flows that the heads would drive, their losses and slopes.
+  std::vector<double> trial_m3_per_s_, driven_m3_per_s_, driven_loss_m_, driven_slope_s_per_m2_;
+  std::vector<double> friction_, middle_m3_per_s_;  // size chains: of all its pipes; see FindMiddles
+  // Size links: head at `from` less head at `to` and what the step adds to it, loss and slope of the flow.
+  std::vector<double> drive_m_, drive_step_m_, loss_m_, slope_s_per_m2_;
+  std::vector<double> conductance_m2_per_s_, factored_m2_per_s_;  // size links: of this step; of the factor
+  std::vector<double> step_m3_per_s_;                             // size links
+  // Size all nodes, with 0 where fixed: steps of heads, net inflows, search directions.
+  std::vector<double> head_step_m_, right_, left_m_, towards_m_, net_m3_per_s_;
+  std::vector<Role> role_;  // size links
   std::vector<const CoreValve*> holding_;
+  bool has_factor_ = false;
+  bool factor_is_own_ = false;  // of the last step's conductances
   bool balanced_ = false;
+  bool begins_flat_ = true;
+  bool disappoints_ = false;  // the old factor
   bool uses_chords_ = false;
 };
 

@@ -44,6 +44,7 @@ struct Core {
   std::vector<double> flow_m3_per_s;      // size links; a guess at first
   std::vector<double> guess_m3_per_s;     // size links: to begin anew with
   std::vector<uint32_t> row_begin = {0};  // size chains + 1
+  size_t single_chains = 0;               // the first chains, of one pipe each
   PipeRows pipes;
   std::vector<double> drawn_m3_per_s;  // size pipes
   std::vector<LinkLaw> laws;           // of links Chains() and on

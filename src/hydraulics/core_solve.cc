@@ -83,7 +83,7 @@ void CoreSolver::Impl::NameWorst() {
 // wrong way is seen to be wrong long before that stream has found its bound.
 void CoreSolver::Impl::Run() {
   outcome_ = {};
-  newton_.ForgetBalance();
+  newton_.ReadDemands();
   ValveSearch search;
   for (;;) {
     const bool settled = SettleFlows();

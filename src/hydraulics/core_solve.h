@@ -10,12 +10,13 @@ namespace lastreach {
 struct CoreOptions {
   double head_tolerance_m = 1e-7;         // of the loss of every link against the heads at its ends
   double flow_tolerance_m3_per_s = 1e-7;  // what the next step would still move any flow
-  int max_iterations = 500;               // factorisations, of all valve states together
+  int max_iterations = 500;               // steps, of all valve states together
 };
 
 struct CoreOutcome {
   bool converged = false;
-  int iterations = 0;               // Newton steps, each with one factorisation
+  int iterations = 0;               // steps
+  int factorisations = 0;           // of those, with the matrix factored anew
   std::vector<uint32_t> unsettled;  // links that fight, where it did not converge
   double factor_s = 0;
   double backsolve_s = 0;

@@ -10,6 +10,7 @@ namespace {
 // A link that holds a head has this slope in the matrix, so that its two ends stay joined there; the border
 // takes it out again.
 constexpr double kHoldingSlope_s_per_m2 = 1;
+constexpr double kNoMass_m3_per_s = 1e-13;
 
 // A valve whose stream returns to it by other ways cannot move the head it should hold; what rounding leaves
 // there of its effect, beside the head it takes to drive the stream, must not be divided by.
@@ -27,63 +28,61 @@ void ForgetRounding(const Core& core, const std::vector<const CoreValve*>& holdi
 
 }  // namespace
 
-void CoreNewton::FindNetInflow() {
-  right_.assign(core_.unknowns, 0);
-  for (size_t i = 0; i < core_.unknowns; ++i) right_[i] = -core_.demand_m3_per_s[i];
-  for (size_t i = 0; i < core_.links.size(); ++i) {
-    const CoreLink& link = core_.links[i];
-    const double flow = core_.flow_m3_per_s[i];
-    if (link.from < core_.unknowns) right_[link.from] -= flow;
-    if (link.to < core_.unknowns) right_[link.to] += flow;
+void CoreNewton::ChooseConductances() {
+  for (size_t i = 0; i < core_.links.size(); ++i) conductance_m2_per_s_[i] = 1 / slope_s_per_m2_[i];
+  for (size_t i = core_.Chains(); i < core_.links.size(); ++i) {
+    if (role_[i] == Role::kOut) conductance_m2_per_s_[i] = 0;
+    if (role_[i] == Role::kHolds) conductance_m2_per_s_[i] = 1 / kHoldingSlope_s_per_m2;
   }
+  if (uses_chords_) FindChords();
 }
 
-// Newton's slope brings a flow that goes to nothing only halfway there at each step. Once heads mean
-// something, the chord to the flow that they would drive by themselves brings it all the way.
-double CoreNewton::SlopeForStep(size_t i) const {
-  if (role_[i] == Role::kHolds) return kHoldingSlope_s_per_m2;
-  const bool is_one_pipe = i < core_.Chains() && core_.row_begin[i + 1] == core_.row_begin[i] + 1;
-  if (!uses_chords_ || !is_one_pipe) return slope_s_per_m2_[i];
-  const CoreLink& link = core_.links[i];
-  const double drive_m = core_.head_m[link.from] - core_.head_m[link.to];
-  return ChordOf(core_.pipes[core_.row_begin[i]], core_.flow_m3_per_s[i], {loss_m_[i], slope_s_per_m2_[i]},
-                 drive_m);
+// m + N G r, into right_; G r, into step_m3_per_s_. Once mass balances it stays so but for rounding, which
+// the last step takes away.
+void CoreNewton::FindRight(std::span<const double> conductance) {
+  std::fill(right_.begin(), right_.end(), 0);
+  if (!balanced_) {
+    for (size_t i = 0; i < core_.unknowns; ++i) right_[i] = -core_.demand_m3_per_s[i];
+  }
+  const double kept = balanced_ ? 0 : 1;
+  for (size_t i = 0; i < core_.links.size(); ++i) {
+    const double flow = conductance[i] * Residual_m(i);
+    step_m3_per_s_[i] = flow;
+    const double all = flow + kept * core_.flow_m3_per_s[i];
+    right_[core_.links[i].from] -= all;
+    right_[core_.links[i].to] += all;
+  }
+  std::fill(right_.begin() + core_.unknowns, right_.end(), 0);
 }
 
 bool CoreNewton::ComputeStep() {
-  for (size_t i = 0; i < core_.links.size(); ++i) {
-    conductance_m2_per_s_[i] = role_[i] == Role::kOut ? 0 : 1 / SlopeForStep(i);
-  }
+  ChooseConductances();
+  FindRight(conductance_m2_per_s_);
+  constexpr double kMostChange = 0.3;
+  const bool may_serve =
+      has_factor_ && !disappoints_ && holding_.empty() && ChangeSinceFactor() < kMostChange;
+  factor_is_own_ = !(may_serve && StepByOldFactor());
+  if (!factor_is_own_) return true;
   {
     const Stopwatch watch(outcome_.factor_s);
-    if (!matrix_.Factor(conductance_m2_per_s_)) return false;
+    ++outcome_.factorisations;
+    has_factor_ = matrix_.Factor(conductance_m2_per_s_);
+    factored_m2_per_s_ = conductance_m2_per_s_;
   }
-  StepByFactor();
+  if (!has_factor_) return false;
+  StepByOwnFactor();
   return true;
 }
 
-void CoreNewton::StepByFactor() {
-  FindNetInflow();
-  for (size_t i = 0; i < core_.links.size(); ++i) {
-    const CoreLink& link = core_.links[i];
-    const double flow = conductance_m2_per_s_[i] * Residual_m(i);
-    step_m3_per_s_[i] = flow;
-    if (link.from < core_.unknowns) right_[link.from] -= flow;
-    if (link.to < core_.unknowns) right_[link.to] += flow;
-  }
-  SolveLinear();
-}
-
 // Adds to step_m3_per_s_ what the heads that answer right_ drive, those of holding valves with it.
-void CoreNewton::SolveLinear() {
+void CoreNewton::StepByOwnFactor() {
   const Stopwatch watch(outcome_.backsolve_s);
-  matrix_.Solve(right_);
   std::copy(right_.begin(), right_.end(), head_step_m_.begin());
+  matrix_.Solve({head_step_m_.data(), core_.unknowns});
   if (!holding_.empty()) AddBorder();
-  for (size_t i = 0; i < core_.links.size(); ++i) {
-    const CoreLink& link = core_.links[i];
-    step_m3_per_s_[i] += conductance_m2_per_s_[i] * (head_step_m_[link.from] - head_step_m_[link.to]);
-  }
+  Drives(head_step_m_, drive_step_m_);
+  for (size_t i = 0; i < core_.links.size(); ++i)
+    step_m3_per_s_[i] += factored_m2_per_s_[i] * drive_step_m_[i];
 }
 
 // Each holding valve passes y more than its slope says. Heads are linear in all the y; find those that put
@@ -112,10 +111,19 @@ void CoreNewton::AddBorder() {
   for (Eigen::Index k = 0; k < count; ++k) step_m3_per_s_[holding_[static_cast<size_t>(k)]->link] += extra(k);
 }
 
-// What is left at links and nodes is small, and one more answer of the last factor takes most of it away.
+// What is left at links and nodes is small, and one more answer of the last factor takes most of it away. A
+// factor of an earlier step knows nothing of bounds met since: it is asked for the nodes alone.
 void CoreNewton::Polish() {
-  StepByFactor();
-  for (size_t i = 0; i < core_.head_m.size(); ++i) core_.head_m[i] += head_step_m_[i];
+  balanced_ = false;
+  if (!factor_is_own_) drive_m_ = loss_m_;
+  FindRight(factored_m2_per_s_);
+  const bool is_still_there = factor_is_own_ || std::any_of(right_.begin(), right_.end(), [](double missing) {
+                                return std::abs(missing) > kNoMass_m3_per_s;
+                              });
+  balanced_ = true;
+  if (!is_still_there) return;
+  StepByOwnFactor();
+  for (size_t i = 0; i < core_.unknowns; ++i) core_.head_m[i] += head_step_m_[i];
   for (size_t i = 0; i < step_m3_per_s_.size(); ++i) core_.flow_m3_per_s[i] += step_m3_per_s_[i];
 }
 

@@ -116,8 +116,8 @@ std::vector<std::vector<uint32_t>> PatternOf(const Neighbours& neighbours, std::
 std::vector<Front> FrontsOf(std::span<const uint32_t> parent,
                             const std::vector<std::vector<uint32_t>>& rows) {
   // More zeros than these, of a column, cost more than a front of its own.
-  constexpr size_t kSmall = 8;
-  constexpr double kShareAllowed = 0.12;
+  constexpr size_t kSmall = 12;
+  constexpr double kShareAllowed = 0.2;
   std::vector<Front> fronts;
   const auto count = static_cast<uint32_t>(parent.size());
   for (uint32_t column = 0; column < count; ++column) {

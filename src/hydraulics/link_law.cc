@@ -90,17 +90,6 @@ LossAndSlope LossOf(const LinkLaw& law, double flow) {
   return loss;
 }
 
-double ChordOf(const PipeLoss& pipe, double flow, const LossAndSlope& at, double drive_m) {
-  // Nearer than this the slope is as good; below this head the law is no plain power.
-  constexpr double kApart = 0.02;
-  constexpr double kLeastDrive_m = 1e-6;
-  const bool is_plain = pipe.kind == HeadLoss::kHazenWilliams && pipe.friction > 0;
-  if (!is_plain || std::abs(drive_m) <= kLeastDrive_m) return at.slope_s_per_m2;
-  const double driven = std::copysign(std::pow(std::abs(drive_m) / pipe.friction, 1 / 1.852), drive_m);
-  if (std::abs(driven - flow) <= kApart * std::abs(flow)) return at.slope_s_per_m2;
-  return std::max(kLeastSlope_s_per_m2, (at.head_m - drive_m) / (flow - driven));
-}
-
 double MovePushes(LinkLaw& law, double flow) {
   if (law.is_out) return 0;
   const double outside = std::max({0.0, law.lower_m3_per_s - flow, flow - law.upper_m3_per_s});

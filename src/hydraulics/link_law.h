@@ -39,10 +39,6 @@ inline constexpr double kWall_s_per_m2 = 1e7;
 // With its bounds and pushes.
 LossAndSlope LossOf(const LinkLaw& law, double flow_m3_per_s);
 
-// The slope of the chord from `flow`, where the loss and its slope are `at`, to the flow that `drive_m` alone
-// would push through; of Hazen-Williams pipes, where the two are apart. Else the slope itself.
-double ChordOf(const PipeLoss& pipe, double flow_m3_per_s, const LossAndSlope& at, double drive_m);
-
 // Moves the pushes to where the flow now presses against its bounds. Gives how far outside it is [m3/s].
 double MovePushes(LinkLaw& law, double flow_m3_per_s);
 

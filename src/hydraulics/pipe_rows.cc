@@ -12,7 +12,7 @@ constexpr double kHalfPower = 0.426;  // (1.852 - 1) / 2
 // Keeps the power defined where nothing flows and nothing is rounded off; its root is no flow.
 constexpr double kTiny = 1e-200;
 
-LASTREACH_WIDE
+LASTREACH_WIDEST
 void EvaluateHazenWilliams(size_t count, const double* __restrict friction, const double* __restrict smooth,
                            const double* __restrict minor, const double* __restrict least,
                            const double* __restrict flow, double* __restrict head, double* __restrict slope) {
@@ -20,20 +20,20 @@ void EvaluateHazenWilliams(size_t count, const double* __restrict friction, cons
     const double q = flow[i];
     const double size = std::abs(q);
     const double square = q * q + smooth[i] + kTiny;
-    const double power = friction[i] * PowerOf<kHalfPower>(square);
+    const double power = friction[i] * PowerOf(square, kHalfPower);
     const double fittings = minor[i] * size + least[i];
     head[i] = (power + fittings) * q;
     slope[i] = power * (1 + 2 * kHalfPower * (q * q) / square) + fittings + minor[i] * size;
   }
 }
 
-LASTREACH_WIDE
+LASTREACH_WIDEST
 void PrintedHazenWilliams(size_t count, const double* __restrict friction, const double* __restrict minor,
                           const double* __restrict least, const double* __restrict flow,
                           double* __restrict head) {
   for (size_t i = 0; i < count; ++i) {
     const double q = flow[i];
-    const double power = friction[i] * PowerOf<kHalfPower>(q * q + kTiny);
+    const double power = friction[i] * PowerOf(q * q + kTiny, kHalfPower);
     head[i] = (power + minor[i] * std::abs(q) + least[i]) * q;
   }
 }
@@ -83,12 +83,18 @@ PipeLoss PipeRows::operator[](size_t row) const {
 }
 
 void PipeRows::Evaluate(std::span<const double> flow, std::span<double> head, std::span<double> slope) const {
+  EvaluateFrom(0, flow, head, slope);
+}
+
+void PipeRows::EvaluateFrom(size_t first, std::span<const double> flow, std::span<double> head,
+                            std::span<double> slope) const {
   if (kind_ == HeadLoss::kHazenWilliams) {
-    EvaluateHazenWilliams(size(), friction_.data(), smooth_squared_.data(), minor_.data(), least_.data(),
-                          flow.data(), head.data(), slope.data());
+    EvaluateHazenWilliams(size() - first, friction_.data() + first, smooth_squared_.data() + first,
+                          minor_.data() + first, least_.data() + first, flow.data() + first,
+                          head.data() + first, slope.data() + first);
     return;
   }
-  for (size_t i = 0; i < size(); ++i) {
+  for (size_t i = first; i < size(); ++i) {
     const LossAndSlope loss = LossOf((*this)[i], flow[i]);
     head[i] = loss.head_m;
     slope[i] = loss.slope_s_per_m2;

@@ -19,10 +19,15 @@ class PipeRows {
   void Add(const PipeRows& other, size_t row);
   size_t size() const { return friction_.size(); }
   PipeLoss operator[](size_t row) const;
+  HeadLoss kind() const { return kind_; }
+  double Friction(size_t row) const { return friction_[row]; }
 
   // Head lost along each pipe at its flow, and the slope; all of size size().
   void Evaluate(std::span<const double> flow_m3_per_s, std::span<double> head_m,
                 std::span<double> slope_s_per_m2) const;
+  // Of the rows from `first` on, at their places.
+  void EvaluateFrom(size_t first, std::span<const double> flow_m3_per_s, std::span<double> head_m,
+                    std::span<double> slope_s_per_m2) const;
   // The losses as printed in papers: not rounded off near no flow.
   void EvaluateAsPrinted(std::span<const double> flow_m3_per_s, std::span<double> head_m) const;
 

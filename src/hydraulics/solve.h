@@ -19,7 +19,8 @@ struct SteadySummary {
   SolveStatus status = SolveStatus::kDidNotConverge;
   std::vector<LinkIndex> unsettled;  // where heads and flows fight, if it did not converge
   std::vector<NodeIndex> not_fed;    // no water can come there; their heads are not known
-  int iterations = 0;                // Newton steps
+  int iterations = 0;                // steps on heads and flows
+  int factorisations = 0;            // of those, with a matrix factored anew
   size_t unknown_heads = 0;          // solved together; the rest is trees
   // Recomputed from the answer itself, in another way than it was found; see balance.h. Negative until then.
   double mass_imbalance_m3_per_s = -1;

@@ -53,7 +53,7 @@ void SteadyProblem::GiveHeads(const Supply& supply, SteadyState& state) {
     const double rise_m = TankRise_s_per_m2(supply, NodeIndex(slot.node)) * SlotFlow(slot);
     state.head_m[slot.node] = supply.fixed_head_m[slot.node] + rise_m;
   }
-  laws_.rows.Evaluate(state.flow_m3_per_s, loss_m_, slope_);
+  shape_.pipes.Evaluate(state.flow_m3_per_s, loss_m_, slope_);
   for (size_t chain = 0; chain < core_.Chains(); ++chain) {
     double head_m = core_.head_m[core_.links[chain].from];
     for (size_t row = core_.row_begin[chain]; row + 1 < core_.row_begin[chain + 1]; ++row) {
@@ -71,7 +71,7 @@ void SteadyProblem::GiveHeads(const Supply& supply, SteadyState& state) {
 void SteadyProblem::GiveOutflow(const Supply& supply, SteadyState& state) const {
   state.outflow_m3_per_s.assign(network_.nodes.size(), 0);
   for (size_t i = 0; i < network_.nodes.size(); ++i) {
-    if (!IsFeeder(network_.nodes[i]) && request_.fed[i] != 0) {
+    if (shape_.is_feeder[i] == 0 && request_.fed[i] != 0) {
       state.outflow_m3_per_s[i] = supply.demand_m3_per_s[i];
     }
   }
@@ -80,10 +80,10 @@ void SteadyProblem::GiveOutflow(const Supply& supply, SteadyState& state) const 
     state.outflow_m3_per_s[slot.node] = SlotFlow(slot);
   }
   for (const CoreLayout::Slot& slot : layout_.openings) state.outflow_m3_per_s[slot.node] += SlotFlow(slot);
-  for (size_t i = 0; i < network_.links.size(); ++i) {
-    const Link& link = network_.links[i];
-    if (IsFeeder(network_[link.from])) state.outflow_m3_per_s[At(link.from)] -= state.flow_m3_per_s[i];
-    if (IsFeeder(network_[link.to])) state.outflow_m3_per_s[At(link.to)] += state.flow_m3_per_s[i];
+  for (const uint32_t link : shape_.feeder_links) {
+    const NetworkShape::Ends& ends = shape_.ends[link];
+    if (shape_.is_feeder[ends.from] != 0) state.outflow_m3_per_s[ends.from] -= state.flow_m3_per_s[link];
+    if (shape_.is_feeder[ends.to] != 0) state.outflow_m3_per_s[ends.to] += state.flow_m3_per_s[link];
   }
 }
 

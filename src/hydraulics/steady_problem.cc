@@ -7,24 +7,21 @@
 
 namespace lastreach {
 
-SteadyProblem::SteadyProblem(const Network& network, const PipeLaws& laws, LayoutRequest request,
-                             LaidOut made)
-    : network_(network),
-      laws_(laws),
+SteadyProblem::SteadyProblem(const NetworkShape& shape, LayoutRequest request, LaidOut made)
+    : shape_(shape),
+      network_(shape.network),
       request_(std::move(request)),
       layout_(std::move(made.layout)),
       core_(std::move(made.core)),
-      beyond_m3_per_s_(network.nodes.size()),
-      loss_m_(network.links.size()),
-      slope_(network.links.size()) {}
+      beyond_m3_per_s_(network_.nodes.size()),
+      loss_m_(network_.links.size()),
+      slope_(network_.links.size()) {}
 
-Result<std::unique_ptr<SteadyProblem>> SteadyProblem::Make(const Network& network, const Adjacency& adjacency,
-                                                           const PipeLaws& laws, LayoutRequest request,
+Result<std::unique_ptr<SteadyProblem>> SteadyProblem::Make(const NetworkShape& shape, LayoutRequest request,
                                                            const CoreOptions& options) {
-  Result<LaidOut> made = LayOut(network, adjacency, laws, request);
+  Result<LaidOut> made = LayOut(shape, request);
   if (!made.ok()) return made.error();
-  std::unique_ptr<SteadyProblem> problem(
-      new SteadyProblem(network, laws, std::move(request), *std::move(made)));
+  std::unique_ptr<SteadyProblem> problem(new SteadyProblem(shape, std::move(request), *std::move(made)));
   problem->solver_.emplace(problem->core_, options);
   return problem;
 }
@@ -50,7 +47,7 @@ void SteadyProblem::TakeLinks(const Supply& supply) {
 void SteadyProblem::TakeDemands(const Supply& supply) {
   std::vector<double>& beyond = beyond_m3_per_s_;
   for (size_t i = 0; i < beyond.size(); ++i) {
-    beyond[i] = request_.fed[i] != 0 && !IsFeeder(network_.nodes[i]) ? supply.demand_m3_per_s[i] : 0;
+    beyond[i] = request_.fed[i] != 0 && shape_.is_feeder[i] == 0 ? supply.demand_m3_per_s[i] : 0;
   }
   for (const CoreLayout::Slot& slot : layout_.demands) {
     const double demand = std::max(0.0, beyond[slot.node]);
@@ -123,9 +120,9 @@ void SteadyProblem::TakeTanks(const Supply& supply) {
 }
 
 void SteadyProblem::Take(const Supply& supply) {
-  for (size_t i = 0; i < network_.nodes.size(); ++i) {
-    const uint32_t node = layout_.core_node[i];
-    if (node != CoreLayout::kNone && node >= core_.unknowns) core_.head_m[node] = supply.fixed_head_m[i];
+  for (const uint32_t feeder : shape_.feeders) {
+    const uint32_t node = layout_.core_node[feeder];
+    if (node != CoreLayout::kNone && node >= core_.unknowns) core_.head_m[node] = supply.fixed_head_m[feeder];
   }
   TakeLinks(supply);
   TakeDemands(supply);

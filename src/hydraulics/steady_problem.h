@@ -7,6 +7,7 @@
 #include "core/result.h"
 #include "hydraulics/core_layout.h"
 #include "hydraulics/core_solve.h"
+#include "hydraulics/network_shape.h"
 #include "hydraulics/solve.h"
 #include "hydraulics/supply.h"
 #include "network/network.h"
@@ -17,8 +18,7 @@ namespace lastreach {
 // back as those of the network. One layout serves as long as the same nodes are fed.
 class SteadyProblem {
  public:
-  static Result<std::unique_ptr<SteadyProblem>> Make(const Network& network, const Adjacency& adjacency,
-                                                     const PipeLaws& laws, LayoutRequest request,
+  static Result<std::unique_ptr<SteadyProblem>> Make(const NetworkShape& shape, LayoutRequest request,
                                                      const CoreOptions& options);
   SteadyProblem(const SteadyProblem&) = delete;
   SteadyProblem& operator=(const SteadyProblem&) = delete;
@@ -43,7 +43,7 @@ class SteadyProblem {
   void Give(const Supply& supply, SteadyState& state);
 
  private:
-  SteadyProblem(const Network& network, const PipeLaws& laws, LayoutRequest request, LaidOut made);
+  SteadyProblem(const NetworkShape& shape, LayoutRequest request, LaidOut made);
   void TakeLinks(const Supply& supply);
   void TakeDemands(const Supply& supply);
   void TakeOpenings(const Supply& supply);
@@ -54,8 +54,8 @@ class SteadyProblem {
   void GiveOutflow(const Supply& supply, SteadyState& state) const;
   double SlotFlow(const CoreLayout::Slot& slot) const;
 
+  const NetworkShape& shape_;
   const Network& network_;
-  const PipeLaws& laws_;
   LayoutRequest request_;
   CoreLayout layout_;
   Core core_;

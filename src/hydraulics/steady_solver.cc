@@ -23,6 +23,7 @@ class SteadySolver::Impl {
   Status LayOutFor(const Supply& supply);
   bool MakeRoom(const Supply& supply);
   bool MakeRoomForOpenings(const Supply& supply);
+  bool FindFed(const Supply& supply);
   Status CheckElevations(const Supply& supply) const;
   bool FindShort(const Supply& supply, bool all);
   Status SolveLaidOut(const Supply& supply);
@@ -31,9 +32,11 @@ class SteadySolver::Impl {
 
   const Network& network_;
   CoreOptions options_;
-  Adjacency adjacency_;
-  PipeLaws laws_;
+  std::optional<NetworkShape> shape_;
   LayoutRequest request_;
+  // What the fed nodes follow from, besides the network.
+  std::vector<char> shut_before_, put_in_before_;
+  std::vector<TankGate> gate_before_;
   std::unique_ptr<SteadyProblem> problem_;
   SteadyState state_;
   double made_s_ = 0;  // of the constructor, for the summary of the first answer
@@ -41,9 +44,9 @@ class SteadySolver::Impl {
 };
 
 SteadySolver::Impl::Impl(const Network& network, const CoreOptions& options)
-    : network_(network), options_(options), adjacency_(network) {
+    : network_(network), options_(options) {
   const Stopwatch watch(made_s_);
-  laws_ = PipeLawsOf(network);
+  shape_.emplace(network);
   for (size_t i = 0; i < network.nodes.size(); ++i) {
     if (network.nodes[i].leak) request_.openings.push_back(NodeIndex(i));
   }
@@ -80,10 +83,25 @@ bool SteadySolver::Impl::MakeRoom(const Supply& supply) {
   return more;
 }
 
+// True if other nodes are fed than before.
+bool SteadySolver::Impl::FindFed(const Supply& supply) {
+  std::vector<char> put_in(shape_->is_feeder.size(), 0);
+  for (size_t i = 0; i < put_in.size(); ++i) put_in[i] = supply.demand_m3_per_s[i] < 0 ? 1 : 0;
+  const bool same = !request_.fed.empty() && put_in == put_in_before_ && supply.shut == shut_before_ &&
+                    supply.tank_gate == gate_before_;
+  if (same) return false;
+  put_in_before_ = std::move(put_in);
+  shut_before_ = supply.shut;
+  gate_before_ = supply.tank_gate;
+  std::vector<char> fed = FedNodes(network_, shape_->adjacency, supply);
+  const bool changed = fed != request_.fed;
+  request_.fed = std::move(fed);
+  return changed;
+}
+
 Status SteadySolver::Impl::LayOutFor(const Supply& supply) {
   const auto start = std::chrono::steady_clock::now();
-  Result<std::unique_ptr<SteadyProblem>> made =
-      SteadyProblem::Make(network_, adjacency_, laws_, request_, options_);
+  Result<std::unique_ptr<SteadyProblem>> made = SteadyProblem::Make(*shape_, request_, options_);
   if (!made.ok()) return made.error();
   problem_ = *std::move(made);
   problem_->Take(supply);
@@ -140,9 +158,7 @@ Status SteadySolver::Impl::Solve(const Supply& supply) {
   state_.summary.prepare_s = made_s_;
   made_s_ = 0;
   const bool more = MakeRoom(supply);
-  std::vector<char> fed = FedNodes(network_, adjacency_, supply);
-  const bool serves = problem_ && !more && fed == request_.fed;
-  request_.fed = std::move(fed);
+  const bool serves = !FindFed(supply) && problem_ && !more;
   if (Status checked = CheckElevations(supply); !checked.ok()) return checked;
   if (serves) {
     problem_->Take(supply);
@@ -151,7 +167,7 @@ Status SteadySolver::Impl::Solve(const Supply& supply) {
     if (Status laid = LayOutFor(supply); !laid.ok()) return laid;
   }
   if (Status solved = SolveLaidOut(supply); !solved.ok()) return solved;
-  Check(ImbalanceOf(network_, supply, laws_.rows, state_));
+  Check(ImbalanceOf(*shape_, supply, state_));
   begins_flat_ = state_.summary.status != SolveStatus::kConverged;
   state_.summary.total_s = state_.summary.prepare_s +
                            std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
@@ -179,6 +195,7 @@ void SteadySolver::Impl::Summarise(const CoreOutcome& outcome) {
   summary.status = outcome.converged ? SolveStatus::kConverged : SolveStatus::kDidNotConverge;
   if (summary.not_fed.size() == request_.fed.size()) summary.status = SolveStatus::kNothingFed;
   summary.iterations += outcome.iterations;
+  summary.factorisations += outcome.factorisations;
   summary.unknown_heads = problem_->core().unknowns;
   summary.factor_s += outcome.factor_s;
   summary.backsolve_s += outcome.backsolve_s;

@@ -70,7 +70,8 @@ TEST(SteadySolver, FromWhateverWentBeforeAnswersAsFromNothing) {
       failed_flat += warm_has && !flat_has;
       failed_warm += flat_has && !warm_has;
       EXPECT_TRUE(flat_has == warm_has || HasPressureValves(network))
-          << "network " << i << " moment " << moment;
+          << "network " << i << " moment " << moment << ": " << fresh->summary.BriefReport(network) << " / "
+          << (*warm)->summary.BriefReport(network);
       if (!flat_has || !warm_has) continue;
       EXPECT_LT((*warm)->summary.mass_imbalance_m3_per_s, 1e-7);
       EXPECT_LT((*warm)->summary.energy_imbalance_m, 1e-6);
