@@ -7,6 +7,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "hydraulics/level_step.h"
 #include "hydraulics/link_law.h"
 #include "hydraulics/simulated.h"
 #include "hydraulics/test_networks.h"
@@ -26,6 +27,15 @@ FlowSimulationOptions InSteps(double hours, double step_s) {
   options.level_tolerance_m = 1e6;
   options.still_level_m = 0;
   return options;
+}
+
+TEST(ShareOfStep, IsAHalfForSlowLevelsAndAllOfItForOnesThatComeToRest) {
+  EXPECT_EQ(ShareOfStep(0), 0.5);
+  EXPECT_NEAR(ShareOfStep(1), 1 / (1 - std::exp(-1)) - 1, 1e-15);
+  EXPECT_NEAR(ShareOfStep(1e6), 1, 2e-6);
+  EXPECT_EQ(ShareOfStep(1e300), 1);
+  // The series and the formula meet to the next term, x^3/720.
+  EXPECT_NEAR(ShareOfStep(1e-3 * (1 - 1e-12)), ShareOfStep(1e-3 * (1 + 1e-12)), 2e-12);
 }
 
 // A tank drained through an opening right below it: sqrt(level) falls in a straight line [Torricelli].
