@@ -1,10 +1,9 @@
 #pragma once
 
 #include <optional>
-#include <span>
-#include "hydraulics/solve.h"
 
-#include "hydraulics/link_law.h"
+#include "hydraulics/pipe_rows.h"
+#include "hydraulics/solve.h"
 #include "hydraulics/supply.h"
 
 namespace lastreach {
@@ -16,11 +15,12 @@ struct Imbalance {
 };
 
 // The greatest mass imbalance at any fed node and the greatest energy imbalance of any link between two fed
-// nodes, from the answer and the network alone, in SI. Of links with states the state nearest to the answer
-// counts: a check valve that passes nothing may hold back any head from behind; a reducing valve is open,
-// holds its setting or is shut. The laws here are those without rounding off at zero flow.
-// `laws`: of each link between fed nodes, size links.
-Imbalance ImbalanceOf(const Network& network, const Supply& supply, std::span<const LinkLaw> laws,
+// nodes, from the answer and the network alone, in SI. What openings let out and what demands draw that fall
+// with pressure is that of the pressures. Of links with states the state nearest to the answer counts: a
+// check valve that passes nothing may hold back any head from behind; a reducing valve is open, holds its
+// setting or is shut; so do the gates of tanks. The laws here are those without rounding off at zero flow.
+// `pipes`: of all links, as PipeLawsOf has them.
+Imbalance ImbalanceOf(const Network& network, const Supply& supply, const PipeRows& pipes,
                       const SteadyState& state);
 
 }  // namespace lastreach

@@ -24,7 +24,9 @@ CoreNewton::CoreNewton(Core& core, const CoreOptions& options, CoreOutcome& outc
       options_(options),
       outcome_(outcome),
       matrix_(core.unknowns, EndsOf(core)),
-      guess_m3_per_s_(core.flow_m3_per_s),
+      row_flow_m3_per_s_(core.pipes.size()),
+      row_loss_m_(core.pipes.size()),
+      row_slope_s_per_m2_(core.pipes.size()),
       loss_m_(core.links.size()),
       slope_s_per_m2_(core.links.size()),
       conductance_m2_per_s_(core.links.size()),
@@ -32,28 +34,53 @@ CoreNewton::CoreNewton(Core& core, const CoreOptions& options, CoreOutcome& outc
       head_step_m_(core.head_m.size()) {}
 
 void CoreNewton::ReadValves() {
-  holds_.assign(core_.links.size(), 0);
+  role_.assign(core_.links.size(), Role::kLaw);
   holding_.clear();
+  for (size_t i = core_.Chains(); i < core_.links.size(); ++i) {
+    if (!core_.LawOf(i).is_out) continue;
+    role_[i] = Role::kOut;
+    core_.flow_m3_per_s[i] = 0;
+  }
   for (const CoreValve& valve : core_.valves) {
-    if (valve.state != ValveState::kHolding) continue;
-    holds_[valve.link] = 1;
+    if (valve.state != ValveState::kHolding || role_[valve.link] == Role::kOut) continue;
+    role_[valve.link] = Role::kHolds;
     holding_.push_back(&valve);
   }
 }
 
 // Where a state wanted the impossible, heads and pushes have run away; nothing of them is worth keeping.
 void CoreNewton::BeginAnew() {
-  core_.flow_m3_per_s = guess_m3_per_s_;
+  core_.flow_m3_per_s = core_.guess_m3_per_s;
   balanced_ = false;
   std::fill(core_.head_m.begin(), core_.head_m.begin() + core_.unknowns, 0);
-  for (CoreLink& link : core_.links) link.law.push_up_m = link.law.push_down_m = 0;
+  for (LinkLaw& law : core_.laws) law.push_up_m = law.push_down_m = 0;
+}
+
+void CoreNewton::EvaluateChains(double share) {
+  for (size_t chain = 0; chain < core_.Chains(); ++chain) {
+    const double flow = core_.flow_m3_per_s[chain] + share * step_m3_per_s_[chain];
+    for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
+      row_flow_m3_per_s_[row] = flow - core_.drawn_m3_per_s[row];
+    }
+  }
+  core_.pipes.Evaluate(row_flow_m3_per_s_, row_loss_m_, row_slope_s_per_m2_);
+  for (size_t chain = 0; chain < core_.Chains(); ++chain) {
+    double loss_m = 0, slope_s_per_m2 = 0;
+    for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
+      loss_m += row_loss_m_[row];
+      slope_s_per_m2 += row_slope_s_per_m2_[row];
+    }
+    loss_m_[chain] = loss_m;
+    slope_s_per_m2_[chain] = slope_s_per_m2;
+  }
 }
 
 void CoreNewton::EvaluateLaws(double share) {
   const Stopwatch watch(outcome_.laws_s);
-  for (size_t i = 0; i < core_.links.size(); ++i) {
-    if (holds_[i]) continue;
-    const LossAndSlope loss = LossOf(core_.links[i].law, core_.flow_m3_per_s[i] + share * step_m3_per_s_[i]);
+  EvaluateChains(share);
+  for (size_t i = core_.Chains(); i < core_.links.size(); ++i) {
+    if (role_[i] != Role::kLaw) continue;
+    const LossAndSlope loss = LossOf(core_.LawOf(i), core_.flow_m3_per_s[i] + share * step_m3_per_s_[i]);
     loss_m_[i] = loss.head_m;
     slope_s_per_m2_[i] = loss.slope_s_per_m2;
   }
@@ -116,7 +143,7 @@ bool CoreNewton::Settle() {
     // Near the answer, or where a step was too long, Newton's own slope is the better one.
     uses_chords_ = share == 1 && step < kMostChords;
     if (share == 1 && IsSettled()) {
-      BalanceMass();
+      Polish();
       return true;
     }
   }

@@ -1,14 +1,11 @@
 #pragma once
 
 #include <cstdint>
-#include <optional>
 #include <vector>
 
-#include "core/result.h"
 #include "hydraulics/link_law.h"
-#include "hydraulics/supply.h"
+#include "hydraulics/pipe_rows.h"
 #include "network/network.h"
-#include "network/structure.h"
 
 namespace lastreach {
 
@@ -28,32 +25,33 @@ struct CoreValve {
 struct CoreLink {
   uint32_t from = 0;
   uint32_t to = 0;
-  LinkLaw law;
-  std::optional<LinkIndex> of;  // none of an opening
 };
 
-// What is left to solve once trees of pipes are summed: nodes 0 .. unknowns - 1 have unknown heads; those
-// above are sources, tanks and the open air at openings.
+// What is left to solve once trees of pipes are summed and pipes in a row are one link: nodes 0 .. unknowns -
+// 1 have unknown heads; those above are sources, the water of tanks and the open air at openings.
+//
+// Links 0 .. Chains() - 1 are chains of plain pipes, rows row_begin[c] .. row_begin[c + 1] - 1 of `pipes`,
+// all turned the chain's way: the first carries the chain's flow, each the less by what is drawn before it,
+//
+//   h(q) = sum of h_i(q - drawn_i)
+//
+// which rises as each h_i does. The links after them have laws of their own.
 struct Core {
   uint32_t unknowns = 0;
   std::vector<double> head_m;           // size all nodes
-  std::vector<double> demand_m3_per_s;  // size unknowns, with what their trees draw
+  std::vector<double> demand_m3_per_s;  // size unknowns: of the node, of its trees, of chains that end there
   std::vector<CoreLink> links;
-  std::vector<double> flow_m3_per_s;  // size links; a guess at first
+  std::vector<double> flow_m3_per_s;      // size links; a guess at first
+  std::vector<double> guess_m3_per_s;     // size links: to begin anew with
+  std::vector<uint32_t> row_begin = {0};  // size chains + 1
+  PipeRows pipes;
+  std::vector<double> drawn_m3_per_s;  // size pipes
+  std::vector<LinkLaw> laws;           // of links Chains() and on
   std::vector<CoreValve> valves;
-};
 
-// A network with its trees taken off. Trees are of plain pipes alone: everything else stays in the core.
-struct CoreProblem {
-  Core core;
-  std::vector<std::optional<uint32_t>> core_node;  // size nodes; none in trees and where nothing is fed
-  std::vector<char> fed;                           // size nodes
-  std::vector<LinkLaw> laws;                       // size links; nothing where not fed
-  HangingForest forest;
-  std::vector<double> tree_demand_m3_per_s;  // size nodes: drawn at a tree's node and beyond it
+  size_t Chains() const { return row_begin.size() - 1; }
+  LinkLaw& LawOf(size_t link) { return laws[link - Chains()]; }
+  const LinkLaw& LawOf(size_t link) const { return laws[link - Chains()]; }
 };
-
-// ERROR: kBadInput naming a link or node and what it lacks, for parts that are fed. COST: O(nodes + links).
-Result<CoreProblem> MakeCore(const Network& network, const Supply& supply);
 
 }  // namespace lastreach

@@ -15,12 +15,17 @@ constexpr int kMaxPushesHolding = 12;
 constexpr double kPushTolerance_m3_per_s = 1e-12;
 constexpr size_t kMostNamed = 5;
 
-class CoreSolver {
+}  // namespace
+
+class CoreSolver::Impl {
  public:
-  CoreSolver(Core& core, const CoreOptions& options, CoreOutcome& outcome)
-      : core_(core), options_(options), outcome_(outcome), newton_(core, options, outcome) {}
+  Impl(Core& core, const CoreOptions& options)
+      : core_(core), options_(options), newton_(core, options_, outcome_) {}
 
   void Run();
+  void Forget();
+  CoreOutcome& outcome() { return outcome_; }
+  double symbolic_s = 0;
 
  private:
   bool SettleFlows();
@@ -32,12 +37,12 @@ class CoreSolver {
   }
 
   Core& core_;
-  const CoreOptions& options_;
-  CoreOutcome& outcome_;
+  CoreOptions options_;
+  CoreOutcome outcome_;
   CoreNewton newton_;
 };
 
-bool CoreSolver::SettleFlows() {
+bool CoreSolver::Impl::SettleFlows() {
   newton_.ReadValves();
   const int most = AnyHolds() ? kMaxPushesHolding : kMaxPushes;
   for (int i = 0; i < most; ++i) {
@@ -50,19 +55,19 @@ bool CoreSolver::SettleFlows() {
   return false;
 }
 
-bool CoreSolver::MovePushesOnce() {
+bool CoreSolver::Impl::MovePushesOnce() {
   double worst = 0;
   outcome_.unsettled.clear();
-  for (size_t i = 0; i < core_.links.size(); ++i) {
+  for (size_t i = core_.Chains(); i < core_.links.size(); ++i) {
     if (newton_.Holds(i)) continue;
-    const double outside = MovePushes(core_.links[i].law, core_.flow_m3_per_s[i]);
+    const double outside = MovePushes(core_.LawOf(i), core_.flow_m3_per_s[i]);
     if (outside > kPushTolerance_m3_per_s) outcome_.unsettled.push_back(static_cast<uint32_t>(i));
     worst = std::max(worst, outside);
   }
   return worst <= kPushTolerance_m3_per_s;
 }
 
-void CoreSolver::NameWorst() {
+void CoreSolver::Impl::NameWorst() {
   std::vector<uint32_t>& named = outcome_.unsettled;
   named.resize(core_.links.size());
   for (uint32_t i = 0; i < named.size(); ++i) named[i] = i;
@@ -76,7 +81,9 @@ void CoreSolver::NameWorst() {
 
 // Valves look at the flows even where these did not settle: a valve that holds its node by a stream the
 // wrong way is seen to be wrong long before that stream has found its bound.
-void CoreSolver::Run() {
+void CoreSolver::Impl::Run() {
+  outcome_ = {};
+  newton_.ForgetBalance();
   ValveSearch search;
   for (;;) {
     const bool settled = SettleFlows();
@@ -91,15 +98,28 @@ void CoreSolver::Run() {
   }
 }
 
-}  // namespace
-
-CoreOutcome SolveCore(Core& core, const CoreOptions& options) {
-  CoreOutcome outcome;
-  const auto start = std::chrono::steady_clock::now();
-  CoreSolver solver(core, options, outcome);
-  outcome.symbolic_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-  solver.Run();
-  return outcome;
+void CoreSolver::Impl::Forget() {
+  for (CoreValve& valve : core_.valves) SetState(core_, valve, ValveState::kOpen);
+  newton_.BeginAnew();
 }
+
+CoreSolver::CoreSolver(Core& core, const CoreOptions& options) {
+  const auto start = std::chrono::steady_clock::now();
+  impl_ = std::make_unique<Impl>(core, options);
+  impl_->symbolic_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+}
+
+CoreSolver::~CoreSolver() = default;
+CoreSolver::CoreSolver(CoreSolver&&) noexcept = default;
+CoreSolver& CoreSolver::operator=(CoreSolver&&) noexcept = default;
+
+CoreOutcome CoreSolver::Solve() {
+  impl_->Run();
+  return impl_->outcome();
+}
+
+void CoreSolver::Forget() { impl_->Forget(); }
+
+double CoreSolver::symbolic_s() const { return impl_->symbolic_s; }
 
 }  // namespace lastreach

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <vector>
 
 #include "hydraulics/core_problem.h"
@@ -16,7 +17,6 @@ struct CoreOutcome {
   bool converged = false;
   int iterations = 0;               // Newton steps, each with one factorisation
   std::vector<uint32_t> unsettled;  // links that fight, where it did not converge
-  double symbolic_s = 0;
   double factor_s = 0;
   double backsolve_s = 0;
   double laws_s = 0;
@@ -35,6 +35,24 @@ struct CoreOutcome {
 // valves that hold a head there is no content, and what does not settle is named. Such a valve adds its flow
 // as an unknown and that head as an equation, by a border of A. Openings, one-way links and limits are held
 // by pushes (link_law.h), states of valves found by valve_states.h.
-CoreOutcome SolveCore(Core& core, const CoreOptions& options);
+class CoreSolver {
+ public:
+  // REQUIRES: `core` outlives the solver; only its demands, fixed heads and laws are changed from outside,
+  // and its flows and heads to begin from.
+  CoreSolver(Core& core, const CoreOptions& options);
+  ~CoreSolver();
+  CoreSolver(CoreSolver&&) noexcept;
+  CoreSolver& operator=(CoreSolver&&) noexcept;
+
+  // From where the core stands.
+  CoreOutcome Solve();
+  // The next Solve begins from the guess, all valves open.
+  void Forget();
+  double symbolic_s() const;  // wall time of the constructor
+
+ private:
+  class Impl;
+  std::unique_ptr<Impl> impl_;
+};
 
 }  // namespace lastreach

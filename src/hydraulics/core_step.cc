@@ -41,29 +41,37 @@ void CoreNewton::FindNetInflow() {
 // Newton's slope brings a flow that goes to nothing only halfway there at each step. Once heads mean
 // something, the chord to the flow that they would drive by themselves brings it all the way.
 double CoreNewton::SlopeForStep(size_t i) const {
-  if (holds_[i]) return kHoldingSlope_s_per_m2;
-  if (!uses_chords_) return slope_s_per_m2_[i];
+  if (role_[i] == Role::kHolds) return kHoldingSlope_s_per_m2;
+  const bool is_one_pipe = i < core_.Chains() && core_.row_begin[i + 1] == core_.row_begin[i] + 1;
+  if (!uses_chords_ || !is_one_pipe) return slope_s_per_m2_[i];
   const CoreLink& link = core_.links[i];
   const double drive_m = core_.head_m[link.from] - core_.head_m[link.to];
-  return ChordOf(link.law, core_.flow_m3_per_s[i], {loss_m_[i], slope_s_per_m2_[i]}, drive_m);
+  return ChordOf(core_.pipes[core_.row_begin[i]], core_.flow_m3_per_s[i], {loss_m_[i], slope_s_per_m2_[i]},
+                 drive_m);
 }
 
 bool CoreNewton::ComputeStep() {
-  FindNetInflow();
   for (size_t i = 0; i < core_.links.size(); ++i) {
-    const CoreLink& link = core_.links[i];
-    conductance_m2_per_s_[i] = 1 / SlopeForStep(i);
-    const double flow = conductance_m2_per_s_[i] * Residual_m(i);
-    step_m3_per_s_[i] = flow;
-    if (link.from < core_.unknowns) right_[link.from] -= flow;
-    if (link.to < core_.unknowns) right_[link.to] += flow;
+    conductance_m2_per_s_[i] = role_[i] == Role::kOut ? 0 : 1 / SlopeForStep(i);
   }
   {
     const Stopwatch watch(outcome_.factor_s);
     if (!matrix_.Factor(conductance_m2_per_s_)) return false;
   }
-  SolveLinear();
+  StepByFactor();
   return true;
+}
+
+void CoreNewton::StepByFactor() {
+  FindNetInflow();
+  for (size_t i = 0; i < core_.links.size(); ++i) {
+    const CoreLink& link = core_.links[i];
+    const double flow = conductance_m2_per_s_[i] * Residual_m(i);
+    step_m3_per_s_[i] = flow;
+    if (link.from < core_.unknowns) right_[link.from] -= flow;
+    if (link.to < core_.unknowns) right_[link.to] += flow;
+  }
+  SolveLinear();
 }
 
 // Adds to step_m3_per_s_ what the heads that answer right_ drive, those of holding valves with it.
@@ -104,11 +112,9 @@ void CoreNewton::AddBorder() {
   for (Eigen::Index k = 0; k < count; ++k) step_m3_per_s_[holding_[static_cast<size_t>(k)]->link] += extra(k);
 }
 
-// What rounding has left at the nodes is small, and one more answer of the last factor takes it away.
-void CoreNewton::BalanceMass() {
-  FindNetInflow();
-  std::fill(step_m3_per_s_.begin(), step_m3_per_s_.end(), 0);
-  SolveLinear();
+// What is left at links and nodes is small, and one more answer of the last factor takes most of it away.
+void CoreNewton::Polish() {
+  StepByFactor();
   for (size_t i = 0; i < core_.head_m.size(); ++i) core_.head_m[i] += head_step_m_[i];
   for (size_t i = 0; i < step_m3_per_s_.size(); ++i) core_.flow_m3_per_s[i] += step_m3_per_s_[i];
 }

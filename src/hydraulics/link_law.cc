@@ -60,6 +60,16 @@ Result<LinkLaw> ValveLaw(const Link& link) {
   return law;
 }
 
+// A link that resists nothing loses what its least slope does; the offset gives that back. What the head was
+// off is too little to move any flow.
+double MoveOffset(LinkLaw& law, double flow) {
+  constexpr double kNothing_m = 1e-10;
+  if (!law.resists_nothing) return 0;
+  const double off_m = std::abs(law.offset_m + law.linear_s_per_m2 * flow);
+  law.offset_m = -law.linear_s_per_m2 * flow;
+  return off_m > kNothing_m ? off_m : 0;
+}
+
 }  // namespace
 
 LossAndSlope LossOf(const LinkLaw& law, double flow) {
@@ -80,19 +90,19 @@ LossAndSlope LossOf(const LinkLaw& law, double flow) {
   return loss;
 }
 
-double ChordOf(const LinkLaw& law, double flow, const LossAndSlope& at, double drive_m) {
+double ChordOf(const PipeLoss& pipe, double flow, const LossAndSlope& at, double drive_m) {
   // Nearer than this the slope is as good; below this head the law is no plain power.
   constexpr double kApart = 0.02;
   constexpr double kLeastDrive_m = 1e-6;
-  const bool is_plain = law.pipe.kind == HeadLoss::kHazenWilliams && law.pipe.friction > 0 &&
-                        std::isinf(law.lower_m3_per_s) && std::isinf(law.upper_m3_per_s);
+  const bool is_plain = pipe.kind == HeadLoss::kHazenWilliams && pipe.friction > 0;
   if (!is_plain || std::abs(drive_m) <= kLeastDrive_m) return at.slope_s_per_m2;
-  const double driven = std::copysign(std::pow(std::abs(drive_m) / law.pipe.friction, 1 / 1.852), drive_m);
+  const double driven = std::copysign(std::pow(std::abs(drive_m) / pipe.friction, 1 / 1.852), drive_m);
   if (std::abs(driven - flow) <= kApart * std::abs(flow)) return at.slope_s_per_m2;
   return std::max(kLeastSlope_s_per_m2, (at.head_m - drive_m) / (flow - driven));
 }
 
 double MovePushes(LinkLaw& law, double flow) {
+  if (law.is_out) return 0;
   const double outside = std::max({0.0, law.lower_m3_per_s - flow, flow - law.upper_m3_per_s});
   const double up = law.push_up_m + kWall_s_per_m2 * (law.lower_m3_per_s - flow);
   const double down = law.push_down_m + kWall_s_per_m2 * (flow - law.upper_m3_per_s);
@@ -101,7 +111,7 @@ double MovePushes(LinkLaw& law, double flow) {
                                 law.push_down_m > 0 ? law.upper_m3_per_s - flow : 0.0);
   law.push_up_m = std::max(0.0, up);
   law.push_down_m = std::max(0.0, down);
-  return std::max(outside, slack);
+  return std::max({outside, slack, MoveOffset(law, flow)});
 }
 
 void Shut(LinkLaw& law) {
@@ -139,6 +149,23 @@ LinkLaw LawOfOpening(double conductance) {
   law.square_s2_per_m5 = 1 / (conductance * conductance);
   law.linear_s_per_m2 = kLeastSlope_s_per_m2;
   law.lower_m3_per_s = 0;
+  return law;
+}
+
+LinkLaw LawOfDemand(double demand, const ShortPressure& pressure) {
+  LinkLaw law;
+  law.offset_m = pressure.none_below_m;
+  law.square_s2_per_m5 = (pressure.full_above_m - pressure.none_below_m) / (demand * demand);
+  law.linear_s_per_m2 = kLeastSlope_s_per_m2;
+  law.lower_m3_per_s = 0;
+  law.upper_m3_per_s = demand;
+  return law;
+}
+
+LinkLaw LawOfTank() {
+  LinkLaw law;
+  law.linear_s_per_m2 = kLeastSlope_s_per_m2;
+  law.resists_nothing = true;
   return law;
 }
 

@@ -28,8 +28,10 @@ struct LinkLaw {
   double linear_s_per_m2 = 0;   // least slope of those
   double lower_m3_per_s = -std::numeric_limits<double>::infinity();
   double upper_m3_per_s = std::numeric_limits<double>::infinity();
-  double push_up_m = 0;    // at the lower bound
-  double push_down_m = 0;  // at the upper bound
+  double push_up_m = 0;          // at the lower bound
+  double push_down_m = 0;        // at the upper bound
+  bool resists_nothing = false;  // moved by its offset until linear_s_per_m2 costs no head either
+  bool is_out = false;           // shut for now, or nothing at all: joins nothing, whatever the heads
 };
 
 inline constexpr double kWall_s_per_m2 = 1e7;
@@ -38,8 +40,8 @@ inline constexpr double kWall_s_per_m2 = 1e7;
 LossAndSlope LossOf(const LinkLaw& law, double flow_m3_per_s);
 
 // The slope of the chord from `flow`, where the loss and its slope are `at`, to the flow that `drive_m` alone
-// would push through; of Hazen-Williams pipes without bounds, where the two are apart. Else the slope itself.
-double ChordOf(const LinkLaw& law, double flow_m3_per_s, const LossAndSlope& at, double drive_m);
+// would push through; of Hazen-Williams pipes, where the two are apart. Else the slope itself.
+double ChordOf(const PipeLoss& pipe, double flow_m3_per_s, const LossAndSlope& at, double drive_m);
 
 // Moves the pushes to where the flow now presses against its bounds. Gives how far outside it is [m3/s].
 double MovePushes(LinkLaw& law, double flow_m3_per_s);
@@ -54,5 +56,12 @@ Result<LinkLaw> LawOf(const Link& link, const NetworkOptions& options);
 // Of an opening: c A sqrt(2 g) [m^2.5/s]. Through it flows this times the square root of the pressure [m].
 double OpeningConductance(double diameter_m, double coefficient);
 LinkLaw LawOfOpening(double conductance_m25_per_s);
+
+// Of a demand that falls with pressure, to the open air at its node: the pressure at which a share of it is
+// drawn, none + (full - none) (q/d)^2, between no flow and d. REQUIRES: demand above 0.
+LinkLaw LawOfDemand(double demand_m3_per_s, const ShortPressure& pressure);
+
+// From a tank's node to its water: resists nothing. As far as the tank takes and gives.
+LinkLaw LawOfTank();
 
 }  // namespace lastreach

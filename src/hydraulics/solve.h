@@ -24,7 +24,7 @@ struct SteadySummary {
   // Recomputed from the answer itself, in another way than it was found; see balance.h. Negative until then.
   double mass_imbalance_m3_per_s = -1;
   double energy_imbalance_m = -1;
-  double prepare_s = 0;  // wall time: supply, trees, laws
+  double prepare_s = 0;  // wall time: trees, chains, laws; 0 where those of the last answer served
   double symbolic_s = 0;
   double factor_s = 0;
   double backsolve_s = 0;
@@ -39,7 +39,8 @@ struct SteadySummary {
 
 // Heads and flows at one moment.
 struct SteadyState {
-  std::vector<double> head_m;            // size nodes; NaN where nothing is fed
+  std::vector<double> head_m;  // size nodes; NaN where nothing is fed; of a tank that takes or gives
+                               // nothing more, at its pipes
   std::vector<double> outflow_m3_per_s;  // size nodes: leaves the network there; below 0 where it is fed
   std::vector<double> flow_m3_per_s;     // size links; from `from` to `to`
   SteadySummary summary;
@@ -50,10 +51,12 @@ struct SteadyOptions {
   CoreOptions core;
 };
 
-// The steady state: mass at nodes, energy along links. Demands are drawn whatever the pressure; what an
-// opening lets out follows the pressure and is 0 below none. docs/theory/hydraulics.md has the equations.
+// The steady state: mass at nodes, energy along links. Demands are drawn whatever the pressure, unless the
+// network's options have them fall with it; what an opening lets out follows the pressure and is 0 below
+// none. docs/theory/hydraulics.md has the equations.
 //
 // Trees of plain pipes are summed exactly, the rest is solved by Newton from a flat start (core_solve.h).
+// For many moments of one network: steady_solver.h.
 // Parts that no source or tank can feed are left out and named. What cannot be settled is a status, not an
 // error. ERROR: kBadInput for a value the network lacks and the answer needs, naming it. COST: about that of
 // ten sparse factorisations of the looped part. THREADS: safe to call from several.

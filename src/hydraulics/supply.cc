@@ -45,18 +45,56 @@ Result<double> FixedHead(const Node& node, double factor) {
   return Fault(node, "is a tank without a level or a head", "level_m");
 }
 
+Status AddOpening(const Node& node, NodeIndex at, double orifice_m, double coefficient, Supply& supply) {
+  if (!node.elevation_m) {
+    return Fault(node, "has an opening but no elevation to tell its pressure", "elevation_m");
+  }
+  const double conductance = OpeningConductance(orifice_m, coefficient);
+  if (conductance > 0) supply.openings.push_back({at, conductance, node.elevation_m->value});
+  return Ok();
+}
+
 Status AddRun(const Network& network, const NodeRun& run, Supply& supply) {
   if (run.flow_m3_per_s) {
     supply.demand_m3_per_s[At(run.node)] += *run.flow_m3_per_s;
     return Ok();
   }
   if (!run.orifice_m) return Ok();
-  const Node& node = network[run.node];
-  if (!node.elevation_m)
-    return Fault(node, "has an opening but no elevation to tell its pressure", "elevation_m");
-  const double conductance = OpeningConductance(*run.orifice_m, run.coefficient.value_or(1));
-  if (conductance > 0) supply.openings.push_back({run.node, conductance, node.elevation_m->value});
-  return Ok();
+  return AddOpening(network[run.node], run.node, *run.orifice_m, run.coefficient.value_or(1), supply);
+}
+
+// Spreads from the nodes on the stack.
+void Spread(const Network& network, const Adjacency& adjacency, const Supply& supply,
+            std::vector<NodeIndex>& stack, std::vector<char>& fed) {
+  while (!stack.empty()) {
+    const NodeIndex node = stack.back();
+    stack.pop_back();
+    for (const Way& way : adjacency.From(node)) {
+      if (fed[At(way.to)] != 0 || IsShutBy(supply, way.link)) continue;
+      const Link& link = network[way.link];
+      if (IsOneWay(link.kind) && link.from != node) continue;
+      fed[At(way.to)] = 1;
+      stack.push_back(way.to);
+    }
+  }
+}
+
+// Whether a source or tank is joined to the node by links that are open, whichever way they pass water.
+bool HasFeeder(const Network& network, const Adjacency& adjacency, const Supply& supply, NodeIndex first) {
+  std::vector<char> seen(network.nodes.size(), 0);
+  std::vector<NodeIndex> stack = {first};
+  seen[At(first)] = 1;
+  while (!stack.empty()) {
+    const NodeIndex node = stack.back();
+    stack.pop_back();
+    if (IsFeeder(network[node]) && GateOf(supply, node) != TankGate::kShut) return true;
+    for (const Way& way : adjacency.From(node)) {
+      if (seen[At(way.to)] != 0 || IsShutBy(supply, way.link)) continue;
+      seen[At(way.to)] = 1;
+      stack.push_back(way.to);
+    }
+  }
+  return false;
 }
 
 }  // namespace
@@ -77,6 +115,12 @@ Result<Supply> SupplyAt(const Network& network, double hour) {
     if (!head.ok()) return head.error();
     supply.fixed_head_m[i] = *head;
   }
+  for (size_t i = 0; i < network.nodes.size(); ++i) {
+    const Node& node = network.nodes[i];
+    if (!node.leak) continue;
+    Status added = AddOpening(node, NodeIndex(i), node.leak->orifice_m, node.leak->coefficient, supply);
+    if (!added.ok()) return added.error();
+  }
   for (const NodeRun& run : network.runs) {
     const bool runs = run.start_hour <= hour && hour < run.start_hour + run.minutes / kMinutesPerHour;
     if (!runs) continue;
@@ -90,30 +134,34 @@ bool IsOneWay(LinkKind kind) {
          kind == LinkKind::kSustaining;
 }
 
-std::vector<char> FedNodes(const Network& network, const Supply& supply) {
-  const Adjacency adjacency(network);
-  const Parts parts = ConnectedParts(adjacency);
-  std::vector<char> has_source(parts.count, 0);
-  for (size_t i = 0; i < network.nodes.size(); ++i) {
-    if (IsFeeder(network.nodes[i])) has_source[parts.of_node[i]] = 1;
-  }
+bool IsShutBy(const Supply& supply, LinkIndex link) {
+  return !supply.shut.empty() && supply.shut[At(link)] != 0;
+}
+
+TankGate GateOf(const Supply& supply, NodeIndex node) {
+  return supply.tank_gate.empty() ? TankGate::kFree : supply.tank_gate[At(node)];
+}
+
+double TankRise_s_per_m2(const Supply& supply, NodeIndex node) {
+  return supply.tank_rise_s_per_m2.empty() ? 0 : supply.tank_rise_s_per_m2[At(node)];
+}
+
+std::vector<char> FedNodes(const Network& network, const Adjacency& adjacency, const Supply& supply) {
   std::vector<char> fed(network.nodes.size(), 0);
   std::vector<NodeIndex> stack;
   for (size_t i = 0; i < network.nodes.size(); ++i) {
-    const bool gives = IsFeeder(network.nodes[i]) || supply.demand_m3_per_s[i] < 0;
-    if (!gives || !has_source[parts.of_node[i]]) continue;
+    const TankGate gate = GateOf(supply, NodeIndex(i));
+    if (!IsFeeder(network.nodes[i]) || gate == TankGate::kShut || gate == TankGate::kOnlyFills) continue;
     fed[i] = 1;
     stack.push_back(NodeIndex(i));
   }
-  while (!stack.empty()) {
-    const NodeIndex node = stack.back();
-    stack.pop_back();
-    for (const Way& way : adjacency.From(node)) {
-      const Link& link = network[way.link];
-      if (fed[At(way.to)] || (IsOneWay(link.kind) && link.from != node)) continue;
-      fed[At(way.to)] = 1;
-      stack.push_back(way.to);
-    }
+  Spread(network, adjacency, supply, stack, fed);
+  for (size_t i = 0; i < network.nodes.size(); ++i) {
+    if (fed[i] != 0 || !(supply.demand_m3_per_s[i] < 0)) continue;
+    if (!HasFeeder(network, adjacency, supply, NodeIndex(i))) continue;
+    fed[i] = 1;
+    stack.push_back(NodeIndex(i));
+    Spread(network, adjacency, supply, stack, fed);
   }
   return fed;
 }

@@ -27,6 +27,12 @@ class Hand {
     network[source].head_m = head_m;
     return source;
   }
+  NodeIndex Tank(double elevation_m, const TankShape& shape) {
+    const NodeIndex tank = Junction(elevation_m, 0);
+    network[tank].kind = NodeKind::kTank;
+    network[tank].tank = shape;
+    return tank;
+  }
   Link& Add(LinkKind kind, NodeIndex from, NodeIndex to) {
     Link link;
     link.id = "L" + std::to_string(network.links.size());

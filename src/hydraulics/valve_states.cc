@@ -18,8 +18,7 @@ double DriveOf(const Core& core, const CoreLink& link) {
   return core.head_m[link.from] - core.head_m[link.to];
 }
 
-double LossOpen(const CoreLink& link, double flow) {
-  LinkLaw open = link.law;
+double LossOpen(LinkLaw open, double flow) {
   open.lower_m3_per_s = -std::numeric_limits<double>::infinity();
   open.upper_m3_per_s = std::numeric_limits<double>::infinity();
   return LossOf(open, flow).head_m;
@@ -40,6 +39,7 @@ void SetStates(Core& core, const std::vector<ValveState>& states) {
 }  // namespace
 
 ValveState WantedState(const Core& core, const CoreValve& valve) {
+  if (core.LawOf(valve.link).is_out) return valve.state;
   const CoreLink& link = core.links[valve.link];
   const double flow = core.flow_m3_per_s[valve.link];
   const double excess_m = Excess(core, valve);
@@ -51,7 +51,8 @@ ValveState WantedState(const Core& core, const CoreValve& valve) {
     case ValveState::kHolding:
       if (flow < -kFlow_m3_per_s || excess_m > kHead_m) return ValveState::kShut;
       if (excess_m < -kHead_m) return ValveState::kOpen;
-      return DriveOf(core, link) < LossOpen(link, flow) - kHead_m ? ValveState::kOpen : ValveState::kHolding;
+      return DriveOf(core, link) < LossOpen(core.LawOf(valve.link), flow) - kHead_m ? ValveState::kOpen
+                                                                                    : ValveState::kHolding;
     case ValveState::kShut:
       break;
   }
@@ -60,7 +61,7 @@ ValveState WantedState(const Core& core, const CoreValve& valve) {
 }
 
 void SetState(Core& core, CoreValve& valve, ValveState state) {
-  LinkLaw& law = core.links[valve.link].law;
+  LinkLaw& law = core.LawOf(valve.link);
   law.push_up_m = 0;
   law.push_down_m = 0;
   law.lower_m3_per_s = 0;

@@ -196,7 +196,13 @@ bool IsShut(const Link& link);
 std::string_view ToText(NodeKind kind);  // "junction", "source", "tank"
 std::string_view ToText(
     LinkKind kind);  // "pipe", "check", "pump", "reducing", "sustaining", "limiting", "closed"
+std::string_view ToText(TankMixing mixing);  // "mixed", "first-in-first-out"
 Result<NodeKind> ParseNodeKind(std::string_view text);
 Result<LinkKind> ParseLinkKind(std::string_view text);
+Result<TankMixing> ParseTankMixing(std::string_view text);
+
+// What a rule does to its link, "open" or "shut". Stored, and words of the plain tables: never change them.
+std::string_view ActionText(const LinkRule& rule);
+Result<bool> ParseAction(std::string_view text);  // whether it opens
 
 }  // namespace lastreach

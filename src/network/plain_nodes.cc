@@ -9,8 +9,9 @@ namespace {
 
 constexpr std::string_view kRequired[] = {"id", "kind"};
 constexpr std::string_view kOptional[] = {
-    "elevation_m", "demand_l_per_s",    "head_m", "pattern", "diameter_m", "level_m", "min_level_m",
-    "max_level_m", "chlorine_mg_per_l", "x_m",    "y_m"};
+    "elevation_m",      "demand_l_per_s",    "head_m",      "pattern", "diameter_m",
+    "level_m",          "min_level_m",       "max_level_m", "mixing",  "leak_orifice_mm",
+    "leak_coefficient", "chlorine_mg_per_l", "x_m",         "y_m"};
 constexpr std::string_view kTankColumns[] = {"diameter_m", "level_m", "min_level_m", "max_level_m"};
 
 // A tank's four numbers go together: all, or none where a head is given instead.
@@ -24,7 +25,28 @@ std::optional<TankShape> ShapeOf(PlainRow& row) {
     row.Needed(kTankColumns[i]);
     *values[i] = row.Number(kTankColumns[i]).value_or(0);
   }
+  if (row.Text("mixing").empty()) return shape;
+  const Result<TankMixing> mixing = ParseTankMixing(row.Text("mixing"));
+  if (mixing.ok()) {
+    shape.mixing = *mixing;
+  } else {
+    row.Refuse({"mixing", mixing.error().message});
+  }
   return shape;
+}
+
+// A hole of no width is none.
+std::optional<Leak> LeakOf(PlainRow& row) {
+  const std::optional<double> orifice_m = row.Number("leak_orifice_mm", -3);
+  const std::optional<double> coefficient = row.Number("leak_coefficient");
+  if (!orifice_m || *orifice_m == 0) {
+    if (coefficient) row.Refuse({"leak_orifice_mm", "a leak needs the width of its hole"});
+    return {};
+  }
+  Leak leak;
+  leak.orifice_m = *orifice_m;
+  if (coefficient) leak.coefficient = *coefficient;
+  return leak;
 }
 
 Node NodeOf(PlainRow& row, NodeKind kind, Notes& notes) {
@@ -36,10 +58,15 @@ Node NodeOf(PlainRow& row, NodeKind kind, Notes& notes) {
   node.pattern = row.Text("pattern");
   const std::optional<double> head_m = row.Number("head_m");
   const std::optional<double> chlorine = row.Number("chlorine_mg_per_l");
-  if (kind == NodeKind::kTank) {
-    node.tank = ShapeOf(row);
-  } else {
+  if (kind == NodeKind::kTank) node.tank = ShapeOf(row);
+  if (!node.tank) row.Unused("mixing", node.kind == NodeKind::kTank ? "tank of fixed head" : word, notes);
+  if (kind != NodeKind::kTank) {
     for (const std::string_view column : kTankColumns) row.Unused(column, word, notes);
+  }
+  if (kind == NodeKind::kJunction) {
+    node.leak = LeakOf(row);
+  } else {
+    for (const char* column : {"leak_orifice_mm", "leak_coefficient"}) row.Unused(column, word, notes);
   }
   if (kind == NodeKind::kJunction || node.tank) {
     row.Unused("head_m", word, notes);
@@ -70,6 +97,18 @@ std::optional<CellFault> FaultOf(const Node& node) {
   if (node.elevation_m && bad(node.elevation_m->value))
     return CellFault{"elevation_m", "this is not a number"};
   if (bad(node.demand_m3_per_s)) return CellFault{"demand_l_per_s", "this is not a number"};
+  if (node.leak && node.kind != NodeKind::kJunction) {
+    return CellFault{"leak_orifice_mm", "only a junction leaks"};
+  }
+  if (node.leak && !(node.leak->orifice_m > 0 && !bad(node.leak->orifice_m))) {
+    return CellFault{"leak_orifice_mm", "the hole of a leak must be above 0"};
+  }
+  if (node.leak && !(node.leak->coefficient > 0 && !bad(node.leak->coefficient))) {
+    return CellFault{"leak_coefficient", "the coefficient of a leak must be above 0"};
+  }
+  if (node.leak && !node.elevation_m) {
+    return CellFault{"elevation_m", "a leak needs the elevation that its pressure counts from"};
+  }
   if (node.kind == NodeKind::kSource && (!node.head_m || bad(*node.head_m))) {
     return CellFault{"head_m", "a source needs a head"};
   }
@@ -147,6 +186,15 @@ std::string NodesText(const Network& network, const std::vector<double>& demand_
       {"level_m", false, [](const Row& r) { return TankCell(r.node, &TankShape::level_m); }},
       {"min_level_m", false, [](const Row& r) { return TankCell(r.node, &TankShape::min_level_m); }},
       {"max_level_m", false, [](const Row& r) { return TankCell(r.node, &TankShape::max_level_m); }},
+      {"mixing", false,
+       [](const Row& r) {
+         const bool is_mixed = !r.node.tank || r.node.tank->mixing == TankMixing::kMixed;
+         return is_mixed ? std::string() : std::string(ToText(r.node.tank->mixing));
+       }},
+      {"leak_orifice_mm", false,
+       [](const Row& r) { return r.node.leak ? ToDecimal(r.node.leak->orifice_m, 3) : ""; }},
+      {"leak_coefficient", false,
+       [](const Row& r) { return r.node.leak ? ToDecimal(r.node.leak->coefficient) : ""; }},
       {"chlorine_mg_per_l", false, [](const Row& r) { return kOr(r.node.chlorine_mg_per_l); }},
       {"x_m", false, [](const Row& r) { return r.node.xy_m ? ToDecimal(r.node.xy_m->first) : ""; }},
       {"y_m", false, [](const Row& r) { return r.node.xy_m ? ToDecimal(r.node.xy_m->second) : ""; }},

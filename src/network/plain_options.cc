@@ -28,6 +28,15 @@ constexpr NumberOption kNumbers[] = {
     {"chlorine", "diffusivity_m2_per_s", &NetworkOptions::diffusivity_m2_per_s, false},
 };
 
+// Both are given or neither; none where there is nothing to say of short pressure.
+struct PressureOption {
+  std::string_view key;
+  double ShortPressure::*value;
+};
+constexpr std::string_view kShortPressure = "short_pressure";
+constexpr PressureOption kPressures[] = {{"none_below_m", &ShortPressure::none_below_m},
+                                         {"full_above_m", &ShortPressure::full_above_m}};
+
 std::string Name(std::string_view table, std::string_view key) {
   return table.empty() ? std::string(key) : std::string(table) + "." + std::string(key);
 }
@@ -48,6 +57,43 @@ std::string Shown(const toml::node& node) {
 
 Error Wrong(const std::string& path, const toml::node& node, const std::string& name, std::string message) {
   return BadInput(std::move(message), {path, static_cast<int>(node.source().begin.line), name, Shown(node)});
+}
+
+std::optional<std::string> FaultOf(const ShortPressure& pressure) {
+  if (!std::isfinite(pressure.none_below_m) || !std::isfinite(pressure.full_above_m)) {
+    return "this is not a number";
+  }
+  if (pressure.full_above_m > pressure.none_below_m) return {};
+  return "full_above_m must be above none_below_m";
+}
+
+Status TakeShortPressure(const std::string& path, const toml::table& table, NetworkOptions& options,
+                         Notes& notes) {
+  ShortPressure pressure;
+  for (const auto& [key, node] : table) {
+    const bool known = key.str() == kPressures[0].key || key.str() == kPressures[1].key;
+    if (known) continue;
+    notes.push_back(path + ": the option " + Name(kShortPressure, key.str()) +
+                    " is not one of this file and was not read");
+  }
+  const toml::node* last = &table;
+  std::string last_name(kShortPressure);
+  int given = 0;
+  for (const PressureOption& option : kPressures) {
+    const toml::node* node = table.get(option.key);
+    if (node == nullptr) continue;
+    last = node;
+    last_name = Name(kShortPressure, option.key);
+    ++given;
+    const auto number = node->is_number() ? node->value<double>() : std::nullopt;
+    if (!number) return Wrong(path, *node, last_name, "this is not a number");
+    pressure.*option.value = *number;
+  }
+  if (given == 1) return Wrong(path, *last, last_name, "none_below_m and full_above_m go together");
+  if (given == 0) return Ok();
+  if (const auto fault = FaultOf(pressure)) return Wrong(path, *last, last_name, *fault);
+  options.short_pressure = pressure;
+  return Ok();
 }
 
 Status TakeOne(const std::string& path, std::string_view table, std::string_view key, const toml::node& node,
@@ -81,8 +127,12 @@ std::optional<CellFault> FaultOf(const NetworkOptions& options) {
       return CellFault{Name(option.table, option.key), *fault};
     }
   }
-  if (options.two_reactants) return FaultOf(*options.two_reactants);
-  return {};
+  if (options.two_reactants) {
+    if (const auto fault = FaultOf(*options.two_reactants)) return fault;
+  }
+  if (!options.short_pressure) return {};
+  const auto fault = FaultOf(*options.short_pressure);
+  return fault ? std::optional(CellFault{Name(kShortPressure, "full_above_m"), *fault}) : std::nullopt;
 }
 
 Result<NetworkOptions> ReadOptions(const std::string& path, Notes& notes) {
@@ -102,6 +152,13 @@ Result<NetworkOptions> ReadOptions(const std::string& path, Notes& notes) {
           Status taken = TakeOne(path, "chlorine", inner.str(), value, options, notes);
           if (!taken.ok()) return taken.error();
         }
+        continue;
+      }
+      if (key.str() == kShortPressure) {
+        if (!node.is_table())
+          return Wrong(path, node, "short_pressure", "a [short_pressure] table is wanted");
+        Status taken = TakeShortPressure(path, *node.as_table(), options, notes);
+        if (!taken.ok()) return taken.error();
         continue;
       }
       Status taken = TakeOne(path, "", key.str(), node, options, notes);
@@ -125,6 +182,11 @@ std::string OptionsText(const NetworkOptions& options) {
     text += std::string(option.key) + " = " + ToDecimal(options.*option.value) + "\n";
   }
   if (options.two_reactants) text += TwoReactantsText(*options.two_reactants);
+  if (!options.short_pressure) return text;
+  text += "\n[" + std::string(kShortPressure) + "]\n";
+  for (const PressureOption& option : kPressures) {
+    text += std::string(option.key) + " = " + ToDecimal((*options.short_pressure).*option.value) + "\n";
+  }
   return text;
 }
 

@@ -24,6 +24,7 @@ std::optional<CellFault> FaultOf(const Node& node);
 std::optional<CellFault> FaultOf(const Link& link, HeadLoss head_loss);
 std::optional<CellFault> FaultOf(const NodeRun& run);
 std::optional<CellFault> FaultOf(const NetworkOptions& options);
+std::optional<CellFault> FaultOf(const LinkRule& rule, const Network& network);
 
 Result<std::vector<Node>> ReadNodes(const std::string& path, const std::vector<Pattern>& patterns,
                                     Notes& notes);
@@ -31,6 +32,9 @@ Result<std::vector<Link>> ReadLinks(const std::string& path, const NodeByName& n
                                     Notes& notes);
 Result<std::vector<Pattern>> ReadPatterns(const std::string& path, Notes& notes);
 Result<std::vector<NodeRun>> ReadRuns(const std::string& path, const NodeByName& nodes, Notes& notes);
+// Of a network that has its nodes and links.
+Result<std::vector<LinkRule>> ReadRules(const std::string& path, const NodeByName& nodes,
+                                        const Network& network, Notes& notes);
 Result<NetworkOptions> ReadOptions(const std::string& path, Notes& notes);
 
 // The text of each file. `demand_m3_per_s` is of each node.
@@ -38,6 +42,7 @@ std::string NodesText(const Network& network, const std::vector<double>& demand_
 std::string LinksText(const Network& network);
 std::string PatternsText(const Network& network);
 std::string RunsText(const Network& network);
+std::string RulesText(const Network& network);
 std::string OptionsText(const NetworkOptions& options);
 
 // Cells of one row, taken one by one; the first that is no number is the fault of the row.

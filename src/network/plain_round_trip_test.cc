@@ -37,6 +37,9 @@ Node RandomNode(size_t number, const std::vector<Pattern>& patterns) {
   node.demand_m3_per_s = Number();
   if (!patterns.empty() && *rc::gen::arbitrary<bool>()) node.pattern = (*rc::gen::elementOf(patterns)).id;
   if (*rc::gen::arbitrary<bool>()) node.xy_m = {Number(), Number()};
+  if (node.kind == NodeKind::kJunction && node.elevation_m && *rc::gen::arbitrary<bool>()) {
+    node.leak = Leak{Positive(), Positive()};
+  }
   if (node.kind == NodeKind::kSource) {
     node.head_m = Number();
     node.chlorine_mg_per_l = Perhaps(Positive());
@@ -46,7 +49,8 @@ Node RandomNode(size_t number, const std::vector<Pattern>& patterns) {
       node.head_m = Number();
     } else {
       const double least = Number();
-      node.tank = TankShape{Positive(), least, least, least + std::abs(least)};
+      node.tank = TankShape{Positive(), least, least, least + std::abs(least),
+                            *rc::gen::element(TankMixing::kMixed, TankMixing::kFirstInFirstOut)};
       node.elevation_m = Sourced<double>{Number(), {OriginKind::kTyped, "", {}, ""}};
     }
   }
@@ -78,6 +82,28 @@ Link RandomLink(size_t number, size_t nodes) {
   return link;
 }
 
+void AddRules(Network& network) {
+  std::vector<NodeIndex> tanks;
+  for (size_t i = 0; i < network.nodes.size(); ++i) {
+    if (network.nodes[i].tank) tanks.push_back(static_cast<NodeIndex>(i));
+  }
+  for (size_t i = 0; i < network.links.size(); ++i) {
+    if (IsShut(network.links[i]) || *rc::gen::arbitrary<bool>()) continue;
+    LinkRule rule;
+    rule.link = static_cast<LinkIndex>(i);
+    rule.opens = *rc::gen::arbitrary<bool>();
+    if (tanks.empty() || *rc::gen::arbitrary<bool>()) {
+      rule.at_hour = *rc::gen::inRange(0, 24000) / 1000.0;
+    } else {
+      rule.tank = *rc::gen::elementOf(tanks);
+      const TankShape& shape = *network[*rule.tank].tank;
+      (*rc::gen::arbitrary<bool>() ? rule.falls_to_m : rule.rises_to_m) =
+          *rc::gen::element(shape.min_level_m, shape.max_level_m);
+    }
+    network.rules.push_back(rule);
+  }
+}
+
 Network RandomNetwork() {
   Network network;
   for (size_t i = *rc::gen::inRange<size_t>(0, 3); i > 0; --i) {
@@ -98,6 +124,11 @@ Network RandomNetwork() {
       run.coefficient = Positive();
     }
     network.runs.push_back(run);
+  }
+  AddRules(network);
+  if (*rc::gen::arbitrary<bool>()) {
+    const double none_m = Number();
+    network.options.short_pressure = ShortPressure{none_m, none_m + std::abs(none_m)};
   }
   if (*rc::gen::arbitrary<bool>()) network.options.head_loss = HeadLoss::kDarcyWeisbach;
   network.options.viscosity_m2_per_s = Positive();
@@ -136,6 +167,7 @@ RC_GTEST_PROP(PlainTables, ReadBackWhatWasWrittenNumberForNumber, ()) {
     RC_ASSERT(a.head_m == b.head_m);
     RC_ASSERT(a.pattern == b.pattern);
     RC_ASSERT(a.tank == b.tank);
+    RC_ASSERT(a.leak == b.leak);
     RC_ASSERT(a.chlorine_mg_per_l == b.chlorine_mg_per_l);
     RC_ASSERT(a.xy_m == b.xy_m);
   }
@@ -156,6 +188,7 @@ RC_GTEST_PROP(PlainTables, ReadBackWhatWasWrittenNumberForNumber, ()) {
     RC_ASSERT(a.bulk_per_day == b.bulk_per_day);
     RC_ASSERT(a.wall_m_per_day == b.wall_m_per_day);
   }
+  RC_ASSERT(read->rules == network.rules);
   RC_ASSERT(read->runs.size() == network.runs.size());
   for (size_t i = 0; i < network.runs.size(); ++i) {
     const NodeRun& a = network.runs[i];

@@ -55,6 +55,11 @@ std::optional<Error> FaultOf(const Network& network, const std::vector<double>& 
   for (const NodeRun& run : network.runs) {
     if (const auto fault = plain::FaultOf(run)) return refuse("runs.csv", network[run.node].id, *fault);
   }
+  for (const LinkRule& rule : network.rules) {
+    if (const auto fault = plain::FaultOf(rule, network)) {
+      return refuse("rules.csv", network[rule.link].id, *fault);
+    }
+  }
   return {};
 }
 
@@ -101,6 +106,11 @@ Result<Network> ReadNetworkFolder(const std::string& folder, std::vector<std::st
     if (!runs.ok()) return runs.error();
     network.runs = std::move(*runs);
   }
+  if (const std::string path = In(folder, "rules.csv"); IsThere(path)) {
+    auto rules = plain::ReadRules(path, by_name, network, told);
+    if (!rules.ok()) return rules.error();
+    network.rules = std::move(*rules);
+  }
   if (notes != nullptr) notes->insert(notes->end(), told.begin(), told.end());
   return network;
 }
@@ -136,6 +146,7 @@ Status WriteNetworkFolder(const Network& network, const std::string& folder) {
       {"options.toml", true, plain::OptionsText(network.options)},
       {"patterns.csv", !network.patterns.empty(), plain::PatternsText(network)},
       {"runs.csv", !network.runs.empty(), plain::RunsText(network)},
+      {"rules.csv", !network.rules.empty(), plain::RulesText(network)},
   };
   for (const File& file : files) {
     const std::string path = In(folder, file.name);

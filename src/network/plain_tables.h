@@ -9,7 +9,7 @@
 namespace lastreach {
 
 // A network as a folder of plain tables, for people and tests without a map: nodes.csv, links.csv and, where
-// needed, patterns.csv, options.toml and runs.csv, as docs/formats/network-tables.md has them.
+// needed, patterns.csv, options.toml, runs.csv and rules.csv, as docs/formats/network-tables.md has them.
 //
 // What was read has the origin "typed". A column or option that is none of the format's, and a value its row
 // has no use for, are not read; `notes`, where given, gets a sentence for each. ERROR: kNotFound if there is

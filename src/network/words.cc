@@ -17,6 +17,7 @@ constexpr NodeKind kNodeKinds[] = {NodeKind::kJunction, NodeKind::kSource, NodeK
 constexpr LinkKind kLinkKinds[] = {LinkKind::kPipe,     LinkKind::kCheck,      LinkKind::kPump,
                                    LinkKind::kReducing, LinkKind::kSustaining, LinkKind::kLimiting,
                                    LinkKind::kClosed};
+constexpr TankMixing kTankMixings[] = {TankMixing::kMixed, TankMixing::kFirstInFirstOut};
 constexpr RepairKind kRepairKinds[] = {RepairKind::kEndToEnd, RepairKind::kEndToLine, RepairKind::kCrossing,
                                        RepairKind::kIsland};
 constexpr Decision kDecisions[] = {Decision::kAccepted, Decision::kRefused, Decision::kLocked};
@@ -91,6 +92,18 @@ std::string_view ToText(LinkKind kind) {
   return "";
 }
 
+std::string_view ToText(TankMixing mixing) {
+  switch (mixing) {
+    case TankMixing::kMixed:
+      return "mixed";
+    case TankMixing::kFirstInFirstOut:
+      return "first-in-first-out";
+  }
+  return "";
+}
+
+std::string_view ActionText(const LinkRule& rule) { return rule.opens ? "open" : "shut"; }
+
 std::string_view ToText(RepairKind kind) {
   switch (kind) {
     case RepairKind::kEndToEnd:
@@ -143,6 +156,13 @@ Result<ThingKind> ParseThingKind(std::string_view text) {
 }
 Result<NodeKind> ParseNodeKind(std::string_view text) { return ParseByWord(text, kNodeKinds, "a node"); }
 Result<LinkKind> ParseLinkKind(std::string_view text) { return ParseByWord(text, kLinkKinds, "a link"); }
+Result<TankMixing> ParseTankMixing(std::string_view text) {
+  return ParseByWord(text, kTankMixings, "a tank's mixing");
+}
+Result<bool> ParseAction(std::string_view text) {
+  if (text == "open" || text == "shut") return text == "open";
+  return BadInput("what a rule does is one of open, shut", {"", {}, "", std::string(text)});
+}
 Result<RepairKind> ParseRepairKind(std::string_view text) {
   return ParseByWord(text, kRepairKinds, "a repair");
 }

@@ -24,16 +24,28 @@ TEST_F(ProjectFile, AGisSeesEachLayerOfTheMap) {
     Project project = New();
     PutEverything(project);
   }
-  for (const Expected& expected :
-       {Expected{"mains", "Line String", 2}, Expected{"things", "Point", 1}, Expected{"services", "Point", 1},
-        Expected{"supply_areas", "Multi Polygon", 1}, Expected{"set_aside", "Point", 2},
-        Expected{"elevation_grids", "None", 1}, Expected{"elevation_strips", "None", 1},
-        Expected{"network_nodes", "Point", 3}, Expected{"network_links", "Line String", 4},
-        Expected{"node_things", "None", 2}, Expected{"connections", "None", 2},
-        Expected{"network_options", "None", 1}, Expected{"network_patterns", "None", 4},
-        Expected{"network_runs", "None", 2}, Expected{"repairs", "Point", 1},
-        Expected{"repair_decisions", "None", 1}, Expected{"quiet_places", "Point", 1},
-        Expected{"quiet_reaches", "Multi Line String", 1}, Expected{"quiet_pieces", "None", 2}}) {
+  for (const Expected& expected : {Expected{"mains", "Line String", 2},
+                                   Expected{"things", "Point", 1},
+                                   Expected{"services", "Point", 1},
+                                   Expected{"supply_areas", "Multi Polygon", 1},
+                                   Expected{"set_aside", "Point", 2},
+                                   Expected{"elevation_grids", "None", 1},
+                                   Expected{"elevation_strips", "None", 1},
+                                   Expected{"network_nodes", "Point", 3},
+                                   Expected{"network_links", "Line String", 4},
+                                   Expected{"node_things", "None", 2},
+                                   Expected{"connections", "None", 2},
+                                   Expected{"network_options", "None", 1},
+                                   Expected{"network_patterns", "None", 4},
+                                   Expected{"network_runs", "None", 2},
+                                   Expected{"network_rules", "None", 3},
+                                   Expected{"network_results", "None", 0},
+                                   Expected{"network_result_steps", "None", 0},
+                                   Expected{"repairs", "Point", 1},
+                                   Expected{"repair_decisions", "None", 1},
+                                   Expected{"quiet_places", "Point", 1},
+                                   Expected{"quiet_reaches", "Multi Line String", 1},
+                                   Expected{"quiet_pieces", "None", 2}}) {
     const Finished seen = RunCommand("ogrinfo -ro -so '" + Path() + "' " + std::string(expected.layer));
     EXPECT_EQ(seen.status, 0) << seen.said;
     EXPECT_THAT(seen.said, HasSubstr("Geometry: " + std::string(expected.geometry) + "\n"));
@@ -95,6 +107,36 @@ TEST_F(ProjectFile, AFileOfTheThirdVersionGainsTheMapAndKeepsItsRows) {
   PutEverything(*project);
   EXPECT_EQ(**project->LoadNetwork(), FullNetwork());
   EXPECT_EQ(*SchemaVersion(**Database::Open(Path(), 1000)), NewestSchemaVersion());
+}
+
+TEST_F(ProjectFile, ATankOfAFileOfTheFourthVersionIsMixedAndNothingLeaks) {
+  { const std::ofstream claim(Path(), std::ios::binary); }
+  {
+    const auto raw = Database::Open(Path(), 1000);
+    ASSERT_TRUE((*raw)
+                    ->InTransaction([&]() -> Status {
+                      if (const Status frame = WriteGeoPackageFrame(**raw); !frame.ok()) return frame;
+                      return Migrate(**raw, 4);
+                    })
+                    .ok());
+    ASSERT_TRUE(
+        (*raw)
+            ->RunScript("INSERT INTO project VALUES (1, 'Alderbrook', 'America/Chicago', "
+                        "'2026-07-01T12:00:00.000Z');"
+                        "INSERT INTO network_options (made_from, head_loss, hazen_williams_constant, "
+                        "viscosity_m2_per_s, bulk_per_day, wall_m_per_day, diffusivity_m2_per_s, "
+                        "temperature_c) VALUES ('map', 'hazen-williams', 10.667, 1e-6, 0, 0, 1e-9, 15);"
+                        "INSERT INTO network_nodes (id, kind, demand_m3_per_s, pattern, tank_diameter_m, "
+                        "tank_level_m, tank_min_level_m, tank_max_level_m, zone, has_hydrant, has_blow_off) "
+                        "VALUES ('T', 'tank', 0, '', 12, 2.5, 0.5, 4, '', 0, 0)")
+            .ok());
+  }
+  const Network network = **Project::Open(Path())->LoadNetwork();
+  ASSERT_EQ(network.nodes.size(), 1U);
+  EXPECT_EQ(network.nodes[0].tank, (TankShape{12, 2.5, 0.5, 4, TankMixing::kMixed}));
+  EXPECT_FALSE(network.nodes[0].leak);
+  EXPECT_FALSE(network.options.short_pressure);
+  EXPECT_EQ(network.options.temperature_c, 15);
 }
 
 }  // namespace

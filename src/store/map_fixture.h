@@ -89,10 +89,11 @@ inline Network FullNetwork() {
   tee.things = {{"hydrants.gpkg", "H9"}, {"valves.gpkg", "V1"}};
   tee.has_hydrant = true;
   tee.has_blow_off = true;
+  tee.leak = Leak{0.003, 0.61};
   Node tank;
   tank.id = "N3";
   tank.kind = NodeKind::kTank;
-  tank.tank = TankShape{12, 2.5, 0.5, 4};
+  tank.tank = TankShape{12, 2.5, 0.5, 4, TankMixing::kFirstInFirstOut};
   network.nodes = {well, tee, tank};
 
   Link pipe;
@@ -136,6 +137,10 @@ inline Network FullNetwork() {
   network.runs = {{NodeIndex{1}, 2.5, 30, 0.004, {}, {}}, {NodeIndex{1}, 14.5, 30, {}, 0.05, 0.62}};
   network.options.head_loss = HeadLoss::kDarcyWeisbach;
   network.options.temperature_c = 11.5;
+  network.options.short_pressure = ShortPressure{2.5, 1.0 / 0.06};
+  network.rules = {{LinkIndex{1}, true, NodeIndex{2}, 1.0 / 3, {}, {}},
+                   {LinkIndex{1}, false, NodeIndex{2}, {}, 3.75, {}},
+                   {LinkIndex{2}, false, {}, {}, {}, 22.25}};
   return network;
 }
 

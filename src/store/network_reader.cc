@@ -62,6 +62,13 @@ class NetworkReader {
     return Ok();
   }
 
+  Status AddRule(const Row& row) {
+    const auto rule = ReadRule(row, nodes_, links_);
+    if (!rule.ok()) return rule.error();
+    network_.rules.push_back(*rule);
+    return Ok();
+  }
+
   Network Take() { return std::move(network_); }
 
  private:
@@ -81,6 +88,7 @@ constexpr Table kTables[] = {
     {"SELECT * FROM connections ORDER BY id", &NetworkReader::AddConnection},
     {"SELECT * FROM network_patterns ORDER BY id", &NetworkReader::AddFactor},
     {"SELECT * FROM network_runs ORDER BY id", &NetworkReader::AddRun},
+    {"SELECT * FROM network_rules ORDER BY id", &NetworkReader::AddRule},
 };
 
 }  // namespace

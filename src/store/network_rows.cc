@@ -17,10 +17,16 @@ void AddExact(Columns& columns, const std::string& name, const std::optional<Sou
   AddExact(columns, name, sourced ? &*sourced : nullptr);
 }
 
-std::optional<TankShape> ReadTank(const Row& row) {
-  if (row.IsNull("tank_diameter_m")) return std::nullopt;
-  return TankShape{row.Number("tank_diameter_m"), row.Number("tank_level_m"), row.Number("tank_min_level_m"),
-                   row.Number("tank_max_level_m")};
+// Files of before version 5 say nothing of mixing.
+Status ReadTank(const Row& row, Node& node) {
+  if (row.IsNull("tank_diameter_m")) return Ok();
+  node.tank = TankShape{row.Number("tank_diameter_m"), row.Number("tank_level_m"),
+                        row.Number("tank_min_level_m"), row.Number("tank_max_level_m"), TankMixing::kMixed};
+  if (row.IsNull("tank_mixing")) return Ok();
+  const auto mixing = ParseTankMixing(row.Text("tank_mixing"));
+  if (!mixing.ok()) return mixing.error();
+  node.tank->mixing = *mixing;
+  return Ok();
 }
 
 Status ReadSourcedNumbers(const Row& row, Link& link) {
@@ -65,6 +71,9 @@ Columns NodeColumns(const Node& node) {
                      {"tank_level_m", tank(&TankShape::level_m)},
                      {"tank_min_level_m", tank(&TankShape::min_level_m)},
                      {"tank_max_level_m", tank(&TankShape::max_level_m)},
+                     {"tank_mixing", node.tank ? Value(TextOf(ToText(node.tank->mixing))) : Value()},
+                     {"leak_orifice_m", node.leak ? Value(node.leak->orifice_m) : Value()},
+                     {"leak_coefficient", node.leak ? Value(node.leak->coefficient) : Value()},
                      {"chlorine_mg_per_l", RealValue(node.chlorine_mg_per_l)},
                      {"x_m", node.xy_m ? Value(node.xy_m->first) : Value()},
                      {"y_m", node.xy_m ? Value(node.xy_m->second) : Value()},
@@ -87,7 +96,10 @@ Result<Node> ReadNode(const Row& row) {
   node.demand_m3_per_s = row.Number("demand_m3_per_s");
   node.head_m = ReadReal(row, "head_m");
   node.pattern = row.Text("pattern");
-  node.tank = ReadTank(row);
+  if (Status tank = ReadTank(row, node); !tank.ok()) return tank.error();
+  if (!row.IsNull("leak_orifice_m")) {
+    node.leak = Leak{row.Number("leak_orifice_m"), row.Number("leak_coefficient")};
+  }
   node.chlorine_mg_per_l = ReadReal(row, "chlorine_mg_per_l");
   if (!row.IsNull("geom")) {
     const auto at = ReadPointBlob(row.Bytes("geom"));
@@ -162,13 +174,18 @@ Result<Link> ReadLink(const Row& row, const IndexOfId<NodeIndex>& nodes) {
 
 Columns OptionColumns(const NetworkOptions& options) {
   const bool hazen_williams = options.head_loss == HeadLoss::kHazenWilliams;
+  const auto pressure = [&](double ShortPressure::*part) {
+    return options.short_pressure ? Value((*options.short_pressure).*part) : Value();
+  };
   return {{"head_loss", std::string(hazen_williams ? kHazenWilliamsWord : kDarcyWeisbachWord)},
           {"hazen_williams_constant", options.hazen_williams_constant},
           {"viscosity_m2_per_s", options.viscosity_m2_per_s},
           {"bulk_per_day", options.bulk_per_day},
           {"wall_m_per_day", options.wall_m_per_day},
           {"diffusivity_m2_per_s", options.diffusivity_m2_per_s},
-          {"temperature_c", options.temperature_c}};
+          {"temperature_c", options.temperature_c},
+          {"short_pressure_none_below_m", pressure(&ShortPressure::none_below_m)},
+          {"short_pressure_full_above_m", pressure(&ShortPressure::full_above_m)}};
 }
 
 Result<NetworkOptions> ReadOptions(const Row& row) {
@@ -184,6 +201,10 @@ Result<NetworkOptions> ReadOptions(const Row& row) {
   options.wall_m_per_day = row.Number("wall_m_per_day");
   options.diffusivity_m2_per_s = row.Number("diffusivity_m2_per_s");
   options.temperature_c = row.Number("temperature_c");
+  if (!row.IsNull("short_pressure_none_below_m")) {
+    options.short_pressure =
+        ShortPressure{row.Number("short_pressure_none_below_m"), row.Number("short_pressure_full_above_m")};
+  }
   return options;
 }
 

@@ -19,6 +19,11 @@ Result<Node> ReadNode(const Row& row);  // without its things, which are rows of
 Result<Columns> LinkColumns(const Link& link, const std::string& from, const std::string& to);
 Result<Link> ReadLink(const Row& row, const IndexOfId<NodeIndex>& nodes);
 
+// REQUIRES: the link and, if any, the tank of the rule are in the network.
+Columns RuleColumns(const LinkRule& rule, const Network& network);
+Result<LinkRule> ReadRule(const Row& row, const IndexOfId<NodeIndex>& nodes,
+                          const IndexOfId<LinkIndex>& links);
+
 Columns OptionColumns(const NetworkOptions& options);
 Result<NetworkOptions> ReadOptions(const Row& row);
 

@@ -149,10 +149,10 @@ class Project {
   Result<std::vector<SetAside>> ImportSetAside() const;
 
   // The network, made from "map" or "tables". Putting one replaces the whole, and takes away the quiet places
-  // of the one before, which name its nodes and links.
-  // ERROR: kBadInput for a link, connection or run whose node or link is not there, and a pattern without a
-  // factor; kConflict for two nodes or two links of the same id.
-  // COST: 100,000 links in 10 s either way.
+  // and results of the one before, which name its nodes and links or stand in their order.
+  // ERROR: kBadInput for a link, connection, run or rule whose node or link is not there, and a pattern
+  // without a factor; kConflict for two nodes or two links of the same id. COST: 100,000 links in 10 s either
+  // way.
   Status PutNetwork(const Network& network, const std::string& made_from);
   Result<std::optional<Network>> LoadNetwork() const;
   Result<std::string> NetworkMadeFrom() const;  // empty without a network

@@ -8,8 +8,10 @@ namespace lastreach {
 namespace {
 
 constexpr const char* kLayers[] = {"network_nodes", "network_links", "quiet_places", "quiet_reaches"};
-constexpr const char* kTables[] = {"node_things",      "connections",  "network_options",
-                                   "network_patterns", "network_runs", "quiet_pieces"};
+// A table that names rows of another comes before it.
+constexpr const char* kTables[] = {"node_things",      "connections",          "network_options",
+                                   "network_patterns", "network_runs",         "network_rules",
+                                   "quiet_pieces",     "network_result_steps", "network_results"};
 
 Status Clear(Database& database) {
   for (const char* table : kLayers) {
@@ -112,6 +114,19 @@ Status PutRuns(Database& database, const Network& network) {
   return Ok();
 }
 
+Status PutRules(Database& database, const Network& network) {
+  for (size_t i = 0; i < network.rules.size(); ++i) {
+    const LinkRule& rule = network.rules[i];
+    if (At(rule.link) >= network.links.size() || (rule.tank && At(*rule.tank) >= network.nodes.size())) {
+      return BadInput("a rule has a link or a tank that is not in the network",
+                      {"", {}, "rule", std::to_string(i + 1)});
+    }
+    Status put = InsertRow(database, "network_rules", RuleColumns(rule, network));
+    if (!put.ok()) return put;
+  }
+  return Ok();
+}
+
 Status PutOptions(Database& database, const NetworkOptions& options, const std::string& made_from) {
   Columns columns = OptionColumns(options);
   columns.emplace_back("made_from", made_from);
@@ -125,7 +140,7 @@ Status Project::PutNetwork(const Network& network, const std::string& made_from)
     Database& database = *impl_->database;
     if (Status cleared = Clear(database); !cleared.ok()) return cleared;
     if (Status put = PutOptions(database, network.options, made_from); !put.ok()) return put;
-    for (const auto part : {PutNodes, PutLinks, PutConnections, PutPatterns, PutRuns}) {
+    for (const auto part : {PutNodes, PutLinks, PutConnections, PutPatterns, PutRuns, PutRules}) {
       if (Status put = part(database, network); !put.ok()) return put;
     }
     return NoteAll(database);

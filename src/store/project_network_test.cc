@@ -13,6 +13,20 @@ namespace {
 using testing::HasSubstr;
 using testing::IsEmpty;
 
+void PutResult(const std::string& path) {
+  const auto database = Database::Open(path, 100);
+  ASSERT_TRUE(
+      (*database)
+          ->RunScript("INSERT INTO network_results (made, kind, of, unit, hours, step_h, note) VALUES "
+                      "('2026-07-01T12:00:00.000Z', 'age', 'nodes', 'h', 24, 1, '');"
+                      "INSERT INTO network_result_steps (result, step, hour, numbers) VALUES (1, 0, "
+                      "0, x'0000803f0000c07f00000040')")
+          .ok());
+}
+int64_t RowsOf(const std::string& path, const std::string& table) {
+  return (*Database::Open(path, 100))->QueryInt("SELECT count(*) FROM " + table)->value_or(-1);
+}
+
 TEST_F(ProjectFile, ANetworkReadsBackToTheLastBit) {
   Project project = New();
   ASSERT_TRUE(project.PutNetwork(FullNetwork(), "tables").ok());
@@ -35,21 +49,26 @@ TEST_F(ProjectFile, AnEmptyNetworkIsOneToo) {
 TEST_F(ProjectFile, ANewNetworkReplacesTheOldOneAndItsQuietPlaces) {
   Project project = New();
   PutEverything(project);
+  PutResult(Path());
+  ASSERT_EQ(RowsOf(Path(), "network_result_steps"), 1);
   Network small = FullNetwork();
   small.links.resize(1);
   small.runs.clear();
+  small.rules.clear();
   small.patterns.pop_back();
   ASSERT_TRUE(project.PutNetwork(small, "tables").ok());
   EXPECT_EQ(**project.LoadNetwork(), small);
   EXPECT_EQ(*project.NetworkMadeFrom(), "tables");
   EXPECT_THAT(*project.QuietPlaces(), IsEmpty());
+  EXPECT_EQ(RowsOf(Path(), "network_results"), 0);
+  EXPECT_EQ(RowsOf(Path(), "network_result_steps"), 0);
   EXPECT_EQ(project.Repairs()->size(), 1U);
 }
 
 TEST_F(ProjectFile, ANetworkThatDoesNotHangTogetherIsRefusedAndTheOldOneStays) {
   Project project = New();
   ASSERT_TRUE(project.PutNetwork(FullNetwork(), "map").ok());
-  const auto refused = [&](Network network) {
+  const auto refused = [&](const Network& network) {
     const Status put = project.PutNetwork(network, "map");
     EXPECT_FALSE(put.ok());
     EXPECT_EQ(**project.LoadNetwork(), FullNetwork());
@@ -67,6 +86,12 @@ TEST_F(ProjectFile, ANetworkThatDoesNotHangTogetherIsRefusedAndTheOldOneStays) {
   network = FullNetwork();
   network.runs[0].node = NodeIndex{9};
   EXPECT_THAT(refused(network), HasSubstr("'2.5"));
+  network = FullNetwork();
+  network.rules[2].link = LinkIndex{4};
+  EXPECT_THAT(refused(network), HasSubstr("'3'"));
+  network = FullNetwork();
+  network.rules[1].tank = NodeIndex{3};
+  EXPECT_THAT(refused(network), HasSubstr("'2'"));
   network = FullNetwork();
   network.links[0].line.resize(1);
   EXPECT_THAT(refused(network), HasSubstr("'P1'"));
@@ -116,7 +141,9 @@ Network AnyNetwork() {
     node.zone = *rc::gen::arbitrary<std::string>();
     if (*rc::gen::arbitrary<bool>()) node.at = Position{AnyNumber(), AnyNumber()};
     if (*rc::gen::arbitrary<bool>())
-      node.tank = TankShape{AnyNumber(), AnyNumber(), AnyNumber(), AnyNumber()};
+      node.tank = TankShape{AnyNumber(), AnyNumber(), AnyNumber(), AnyNumber(),
+                            *rc::gen::element(TankMixing::kMixed, TankMixing::kFirstInFirstOut)};
+    if (*rc::gen::arbitrary<bool>()) node.leak = Leak{AnyNumber(), AnyNumber()};
     if (*rc::gen::arbitrary<bool>()) node.xy_m = {AnyNumber(), AnyNumber()};
     for (int j = *rc::gen::inRange(0, 3); j-- > 0;) node.things.push_back({"t", std::to_string(j)});
   }
@@ -151,7 +178,18 @@ Network AnyNetwork() {
     network.patterns.push_back({"p" + std::to_string(i), {AnyNumber(), AnyNumber()}});
     network.runs.push_back({any_node(), AnyNumber(), AnyNumber(), Maybe(), Maybe(), Maybe()});
   }
+  for (int i = network.links.empty() ? 0 : *rc::gen::inRange(0, 3); i-- > 0;) {
+    LinkRule rule{LinkIndex{static_cast<uint32_t>(i) % static_cast<uint32_t>(network.links.size())},
+                  *rc::gen::arbitrary<bool>(),
+                  {},
+                  Maybe(),
+                  Maybe(),
+                  Maybe()};
+    if (*rc::gen::arbitrary<bool>()) rule.tank = any_node();
+    network.rules.push_back(rule);
+  }
   network.options.wall_m_per_day = AnyNumber();
+  if (*rc::gen::arbitrary<bool>()) network.options.short_pressure = ShortPressure{AnyNumber(), AnyNumber()};
   return network;
 }
 

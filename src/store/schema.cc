@@ -3,6 +3,7 @@
 #include <array>
 
 #include "store/map_tables.h"
+#include "store/simulation_tables.h"
 #include "store/table_sql.h"
 
 namespace lastreach {
@@ -135,7 +136,10 @@ std::string Version3() {
 // Version 4: what the layers of the map show, and the network made of them.
 std::string Version4() { return MapTables() + NetworkTables(); }
 
-constexpr std::array<std::string (*)(), 4> kMigrations = {Version1, Version2, Version3, Version4};
+// Version 5: what happens in the network through time, and what was computed of it.
+std::string Version5() { return SimulationTables(); }
+
+constexpr std::array<std::string (*)(), 5> kMigrations = {Version1, Version2, Version3, Version4, Version5};
 
 }  // namespace
 

@@ -1,0 +1,96 @@
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "hydraulics/steady_problem.h"
+
+namespace lastreach {
+namespace {
+
+// A flow that rests on a bound is that bound.
+double FlowOf(const LinkLaw& law, double flow) {
+  if (law.push_up_m > 0) return law.lower_m3_per_s;
+  if (law.push_down_m > 0) return law.upper_m3_per_s;
+  return flow;
+}
+
+}  // namespace
+
+double SteadyProblem::SlotFlow(const CoreLayout::Slot& slot) const {
+  const LinkLaw& law = core_.LawOf(slot.core_link);
+  return law.is_out ? 0 : FlowOf(law, core_.flow_m3_per_s[slot.core_link]);
+}
+
+void SteadyProblem::GiveFlows(SteadyState& state) const {
+  state.flow_m3_per_s.assign(network_.links.size(), 0);
+  for (size_t chain = 0; chain < core_.Chains(); ++chain) {
+    for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
+      const double flow = core_.flow_m3_per_s[chain] - core_.drawn_m3_per_s[row];
+      state.flow_m3_per_s[layout_.rows[row].link] = layout_.rows[row].is_forward ? flow : -flow;
+    }
+  }
+  for (size_t i = 0; i < layout_.special_of.size(); ++i) {
+    if (layout_.special_of[i] == CoreLayout::kNone) continue;
+    state.flow_m3_per_s[layout_.special_of[i]] =
+        FlowOf(core_.laws[i], core_.flow_m3_per_s[core_.Chains() + i]);
+  }
+  for (const CoreLayout::TreePipe& pipe : layout_.trees) {
+    const double drawn = beyond_m3_per_s_[pipe.node];
+    state.flow_m3_per_s[pipe.link] = pipe.is_forward ? drawn : -drawn;
+  }
+}
+
+// Of the core as solved, then along chains and from the core outwards by what the pipes lose.
+void SteadyProblem::GiveHeads(const Supply& supply, SteadyState& state) {
+  state.head_m.assign(network_.nodes.size(), std::numeric_limits<double>::quiet_NaN());
+  for (size_t i = 0; i < state.head_m.size(); ++i) {
+    if (layout_.core_node[i] != CoreLayout::kNone) state.head_m[i] = core_.head_m[layout_.core_node[i]];
+  }
+  for (const CoreLayout::Slot& slot : layout_.tanks) {
+    const LinkLaw& law = core_.LawOf(slot.core_link);
+    const bool is_free = !law.is_out && law.push_up_m == 0 && law.push_down_m == 0;
+    if (!is_free) continue;
+    const double rise_m = TankRise_s_per_m2(supply, NodeIndex(slot.node)) * SlotFlow(slot);
+    state.head_m[slot.node] = supply.fixed_head_m[slot.node] + rise_m;
+  }
+  laws_.rows.Evaluate(state.flow_m3_per_s, loss_m_, slope_);
+  for (size_t chain = 0; chain < core_.Chains(); ++chain) {
+    double head_m = core_.head_m[core_.links[chain].from];
+    for (size_t row = core_.row_begin[chain]; row + 1 < core_.row_begin[chain + 1]; ++row) {
+      const CoreLayout::Row& at = layout_.rows[row];
+      head_m -= at.is_forward ? loss_m_[at.link] : -loss_m_[at.link];
+      state.head_m[at.to] = head_m;
+    }
+  }
+  for (auto pipe = layout_.trees.rbegin(); pipe != layout_.trees.rend(); ++pipe) {
+    const double lost_m = pipe->is_forward ? loss_m_[pipe->link] : -loss_m_[pipe->link];
+    state.head_m[pipe->node] = state.head_m[pipe->parent] - lost_m;
+  }
+}
+
+void SteadyProblem::GiveOutflow(const Supply& supply, SteadyState& state) const {
+  state.outflow_m3_per_s.assign(network_.nodes.size(), 0);
+  for (size_t i = 0; i < network_.nodes.size(); ++i) {
+    if (!IsFeeder(network_.nodes[i]) && request_.fed[i] != 0) {
+      state.outflow_m3_per_s[i] = supply.demand_m3_per_s[i];
+    }
+  }
+  for (const CoreLayout::Slot& slot : layout_.demands) {
+    if (core_.LawOf(slot.core_link).is_out) continue;
+    state.outflow_m3_per_s[slot.node] = SlotFlow(slot);
+  }
+  for (const CoreLayout::Slot& slot : layout_.openings) state.outflow_m3_per_s[slot.node] += SlotFlow(slot);
+  for (size_t i = 0; i < network_.links.size(); ++i) {
+    const Link& link = network_.links[i];
+    if (IsFeeder(network_[link.from])) state.outflow_m3_per_s[At(link.from)] -= state.flow_m3_per_s[i];
+    if (IsFeeder(network_[link.to])) state.outflow_m3_per_s[At(link.to)] += state.flow_m3_per_s[i];
+  }
+}
+
+void SteadyProblem::Give(const Supply& supply, SteadyState& state) {
+  GiveFlows(state);
+  GiveHeads(supply, state);
+  GiveOutflow(supply, state);
+}
+
+}  // namespace lastreach

@@ -1,0 +1,67 @@
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "core/result.h"
+#include "hydraulics/core_layout.h"
+#include "hydraulics/core_solve.h"
+#include "hydraulics/solve.h"
+#include "hydraulics/supply.h"
+#include "network/network.h"
+
+namespace lastreach {
+
+// A network laid out for a supply: what acts on it goes into the core, and heads and flows of the core come
+// back as those of the network. One layout serves as long as the same nodes are fed.
+class SteadyProblem {
+ public:
+  static Result<std::unique_ptr<SteadyProblem>> Make(const Network& network, const Adjacency& adjacency,
+                                                     const PipeLaws& laws, LayoutRequest request,
+                                                     const CoreOptions& options);
+  SteadyProblem(const SteadyProblem&) = delete;
+  SteadyProblem& operator=(const SteadyProblem&) = delete;
+
+  const LayoutRequest& request() const { return request_; }
+  const CoreLayout& layout() const { return layout_; }
+  const Core& core() const { return core_; }
+  double symbolic_s() const { return solver_->symbolic_s(); }
+
+  // Of a link of the core; none, of what is no link of the network.
+  uint32_t LinkOf(uint32_t core_link) const {
+    return core_link < core_.Chains() ? layout_.rows[core_.row_begin[core_link]].link
+                                      : layout_.special_of[core_link - core_.Chains()];
+  }
+  // REQUIRES: the supply feeds the nodes of the request and has room in it.
+  void Take(const Supply& supply);
+  // Begins from these heads and flows where they are known.
+  void BeginFrom(const SteadyState& state);
+  void Forget() { solver_->Forget(); }
+  CoreOutcome Solve() { return solver_->Solve(); }
+  // Fills heads, flows and what is drawn.
+  void Give(const Supply& supply, SteadyState& state);
+
+ private:
+  SteadyProblem(const Network& network, const PipeLaws& laws, LayoutRequest request, LaidOut made);
+  void TakeLinks(const Supply& supply);
+  void TakeDemands(const Supply& supply);
+  void TakeOpenings(const Supply& supply);
+  void TakeTanks(const Supply& supply);
+  void PutOut(uint32_t core_link, bool out);
+  void GiveFlows(SteadyState& state) const;
+  void GiveHeads(const Supply& supply, SteadyState& state);
+  void GiveOutflow(const Supply& supply, SteadyState& state) const;
+  double SlotFlow(const CoreLayout::Slot& slot) const;
+
+  const Network& network_;
+  const PipeLaws& laws_;
+  LayoutRequest request_;
+  CoreLayout layout_;
+  Core core_;
+  std::optional<CoreSolver> solver_;
+  std::vector<double> beyond_m3_per_s_;  // size nodes: drawn at a tree's node and beyond it
+  std::vector<double> loss_m_, slope_;   // size links: work space
+};
+
+}  // namespace lastreach
