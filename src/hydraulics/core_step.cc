@@ -58,7 +58,7 @@ void CoreNewton::FindRight(std::span<const double> conductance) {
 bool CoreNewton::ComputeStep() {
   ChooseConductances();
   FindRight(conductance_m2_per_s_);
-  constexpr double kMostChange = 0.3;
+  constexpr double kMostChange = 0.15;
   const bool may_serve =
       has_factor_ && !disappoints_ && holding_.empty() && ChangeSinceFactor() < kMostChange;
   factor_is_own_ = !(may_serve && StepByOldFactor());

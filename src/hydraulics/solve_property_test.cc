@@ -6,6 +6,7 @@
 #include <numeric>
 #include <random>
 
+#include "hydraulics/steady_solver.h"
 #include "hydraulics/test_networks.h"
 #include "network/split.h"
 
@@ -120,6 +121,25 @@ RC_GTEST_PROP(SteadyStateProperty, SplittingPipesChangesNothing, (unsigned seed)
   SplitLinks(other, places);
   const SteadyState a = Solved(network), b = Solved(other);
   for (size_t i = 0; i < network.nodes.size(); ++i) ExpectNear(a.head_m[i], b.head_m[i], kHead_m);
+}
+
+// A link that has once been shut stands for itself: after all have been, no two pipes are one chain.
+RC_GTEST_PROP(SteadyStateProperty, PipesInARowAreAsPipesAlone, (unsigned seed)) {
+  const Network network = RandomPipes(seed);
+  auto solver = SteadySolver::Make(network);
+  Supply supply = *SupplyAt(network, 0);
+  supply.shut.assign(network.links.size(), 1);
+  RC_ASSERT(solver->Solve(supply).ok());
+  supply.shut.clear();
+  const auto alone = solver->Solve(supply);
+  RC_ASSERT(alone.ok());
+  RC_ASSERT((*alone)->summary.IsUsable());
+  const SteadyState a = Solved(network);
+  RC_ASSERT(a.summary.unknown_heads <= (*alone)->summary.unknown_heads);
+  for (size_t i = 0; i < network.nodes.size(); ++i) ExpectNear(a.head_m[i], (*alone)->head_m[i], kHead_m);
+  for (size_t i = 0; i < network.links.size(); ++i) {
+    ExpectNear(a.flow_m3_per_s[i], (*alone)->flow_m3_per_s[i], kFlow_m3_per_s);
+  }
 }
 
 // In series lengths over D^4.871 C^1.852 add; side by side their powers -1/1.852 do. Hazen-Williams.
