@@ -148,7 +148,8 @@ Imbalance ImbalanceOf(const Network& network, const Supply& supply, const PipeRo
     if (!IsFeeder(network.nodes[i]) || !std::isfinite(state.head_m[i])) continue;
     const TankGate gate =
         network.nodes[i].kind == NodeKind::kTank ? GateOf(supply, NodeIndex(i)) : TankGate::kFree;
-    const double over_m = state.head_m[i] - supply.fixed_head_m[i];
+    const double rise_m = TankRise_s_per_m2(supply, NodeIndex(i)) * state.outflow_m3_per_s[i];
+    const double over_m = state.head_m[i] - supply.fixed_head_m[i] - rise_m;
     worst.energy_m = std::max(worst.energy_m, ImbalanceOfTank(gate, state.outflow_m3_per_s[i], over_m));
   }
   return worst;

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "hydraulics/core_chains.h"
+#include "hydraulics/elimination.h"
 
 namespace lastreach {
 namespace {
@@ -57,21 +58,38 @@ Status Builder::CheckPipes() const {
   return Ok();
 }
 
+// In the order in which they will be eliminated; chains then in the order of their ends, so that what is used
+// together stands together.
 void Builder::NumberNodes() {
   std::vector<uint32_t>& number = made_.layout.core_node;
   number.assign(network_.nodes.size(), CoreLayout::kNone);
-  for (const uint32_t node : split_.unknown_nodes) {
-    number[node] = static_cast<uint32_t>(made_.layout.node_of.size());
-    made_.layout.node_of.push_back(node);
-  }
-  made_.core.unknowns = static_cast<uint32_t>(made_.layout.node_of.size());
-  made_.core.head_m.assign(made_.core.unknowns, 0);
-  made_.core.demand_m3_per_s.assign(made_.core.unknowns, 0);
+  uint32_t next = 0;
+  for (const uint32_t node : split_.unknown_nodes) number[node] = next++;
+  made_.core.unknowns = next;
   for (size_t i = 0; i < network_.nodes.size(); ++i) {
-    if (network_.nodes[i].kind != NodeKind::kSource) continue;
-    number[i] = static_cast<uint32_t>(made_.core.head_m.size());
-    made_.core.head_m.push_back(0);
+    if (network_.nodes[i].kind == NodeKind::kSource) number[i] = next++;
   }
+  made_.core.head_m.assign(next, 0);
+  made_.core.demand_m3_per_s.assign(made_.core.unknowns, 0);
+  std::vector<LinkEnds> ends;
+  for (const CoreSplit::Span& chain : split_.chains) {
+    ends.emplace_back(number[chain.from], number[split_.rows[chain.end - 1].to]);
+  }
+  for (const uint32_t link : split_.specials) {
+    ends.emplace_back(number[At(network_.links[link].from)], number[At(network_.links[link].to)]);
+  }
+  const std::vector<uint32_t> order = EliminationOrder(made_.core.unknowns, ends);
+  made_.layout.node_of.resize(order.size());
+  for (const uint32_t node : split_.unknown_nodes) {
+    number[node] = order[number[node]];
+    made_.layout.node_of[number[node]] = node;
+  }
+  const auto first = [&](const CoreSplit::Span& chain) {
+    const uint32_t a = number[chain.from], z = number[split_.rows[chain.end - 1].to];
+    return std::pair(std::min(a, z), std::max(a, z));
+  };
+  std::stable_sort(split_.chains.begin(), split_.chains.end(),
+                   [&](const CoreSplit::Span& a, const CoreSplit::Span& b) { return first(a) < first(b); });
 }
 
 void Builder::AddChains() {

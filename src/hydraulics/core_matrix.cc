@@ -1,82 +1,193 @@
 #include "hydraulics/core_matrix.h"
 
-#include <Eigen/SparseCholesky>
 #include <algorithm>
+#include <limits>
+
+#include "hydraulics/power.h"
 
 namespace lastreach {
 namespace {
 
-using Matrix = Eigen::SparseMatrix<double, Eigen::ColMajor, int>;
-constexpr int kNone = -1;
+constexpr uint32_t kNowhere = std::numeric_limits<uint32_t>::max();
 
-// Where in the values of the matrix a link's conductance goes.
-struct Places {
-  int from = kNone;  // diagonal
-  int to = kNone;
-  int between = kNone;
-};
+// Eliminates the first `width` of `height` rows of a panel of columns; writes D and 1/D. False where a pivot
+// is not above 0.
+LASTREACH_WIDE
+bool FactorPanel(double* __restrict panel, size_t width, size_t height, double* __restrict pivot,
+                 double* __restrict inverse) {
+  for (size_t k = 0; k < width; ++k) {
+    double* __restrict column = panel + k * height;
+    const double d = column[k];
+    if (!(d > 0)) return false;
+    pivot[k] = d;
+    inverse[k] = 1 / d;
+    for (size_t j = k + 1; j < width; ++j) {
+      const double factor = column[j] * inverse[k];
+      double* __restrict other = panel + j * height;
+      for (size_t i = j; i < height; ++i) other[i] -= factor * column[i];
+    }
+  }
+  for (size_t k = 0; k < width; ++k) {
+    double* __restrict column = panel + k * height;
+    for (size_t i = k + 1; i < height; ++i) column[i] *= inverse[k];
+  }
+  return true;
+}
+
+// rest -= L D L' in its lower triangle, for the rows below of the panel.
+LASTREACH_WIDE
+void TakeFromRest(const double* __restrict panel, size_t width, size_t height, const double* __restrict pivot,
+                  double* __restrict rest) {
+  const size_t below = height - width;
+  const double* __restrict lower = panel + width;
+  for (size_t j = 0; j < below; ++j) {
+    double* __restrict into = rest + j * below;
+    size_t k = 0;
+    for (; k + 4 <= width; k += 4) {
+      const double* __restrict a = lower + k * height;
+      const double* __restrict b = a + height;
+      const double* __restrict c = b + height;
+      const double* __restrict d = c + height;
+      const double fa = a[j] * pivot[k], fb = b[j] * pivot[k + 1], fc = c[j] * pivot[k + 2],
+                   fd = d[j] * pivot[k + 3];
+      for (size_t i = j; i < below; ++i) into[i] -= (fa * a[i] + fb * b[i]) + (fc * c[i] + fd * d[i]);
+    }
+    for (; k + 2 <= width; k += 2) {
+      const double* __restrict a = lower + k * height;
+      const double* __restrict b = a + height;
+      const double fa = a[j] * pivot[k], fb = b[j] * pivot[k + 1];
+      for (size_t i = j; i < below; ++i) into[i] -= fa * a[i] + fb * b[i];
+    }
+    for (; k < width; ++k) {
+      const double* __restrict a = lower + k * height;
+      const double fa = a[j] * pivot[k];
+      for (size_t i = j; i < below; ++i) into[i] -= fa * a[i];
+    }
+  }
+}
 
 }  // namespace
 
-struct CoreMatrix::Impl {
-  Matrix matrix;  // lower triangle
-  std::vector<Places> places;
-  Eigen::SimplicialLDLT<Matrix, Eigen::Lower, Eigen::AMDOrdering<int>> factor;
-};
-
 CoreMatrix::CoreMatrix(uint32_t unknowns, std::span<const std::pair<uint32_t, uint32_t>> links)
-    : impl_(std::make_unique<Impl>()) {
-  std::vector<Eigen::Triplet<double, int>> entries;
-  entries.reserve(unknowns + links.size());
-  for (uint32_t i = 0; i < unknowns; ++i) entries.emplace_back(i, i, 1.0);
-  for (const auto& [a, b] : links) {
-    if (a < unknowns && b < unknowns && a != b) entries.emplace_back(std::max(a, b), std::min(a, b), 1.0);
-  }
-  Matrix& matrix = impl_->matrix;
-  matrix.resize(static_cast<int>(unknowns), static_cast<int>(unknowns));
-  matrix.setFromTriplets(entries.begin(), entries.end());
+    : elimination_(PlanElimination(unknowns, links)),
+      panel_(elimination_.panel_size),
+      inverse_(unknowns),
+      left_over_(elimination_.stack_size),
+      scaled_(elimination_.tallest),
+      rest_(elimination_.tallest) {
   const auto place = [&](uint32_t row, uint32_t column) {
-    const int* rows = matrix.innerIndexPtr();
-    const int* begin = rows + matrix.outerIndexPtr()[column];
-    const int* end = rows + matrix.outerIndexPtr()[column + 1];
-    return static_cast<int>(std::lower_bound(begin, end, static_cast<int>(row)) - rows);
+    const Front& front = elimination_.fronts[elimination_.front_of[column]];
+    const uint64_t start = front.panel_begin + uint64_t{column - front.begin} * front.Height();
+    if (row < front.end) return static_cast<uint32_t>(start + row - front.begin);
+    const auto rows = elimination_.rows.begin() + front.row_begin;
+    const auto at = std::lower_bound(rows, rows + front.rows_below, row);
+    return static_cast<uint32_t>(start + front.Width() + static_cast<uint64_t>(at - rows));
   };
+  places_.reserve(links.size());
   for (const auto& [a, b] : links) {
-    Places at;
-    if (a == b) {  // a ring: nothing flows out of its node by it
-      impl_->places.push_back(at);
-      continue;
+    Places at{kNowhere, kNowhere, kNowhere};
+    if (a != b) {
+      if (a < unknowns) at.from = place(a, a);
+      if (b < unknowns) at.to = place(b, b);
+      if (a < unknowns && b < unknowns) at.between = place(std::max(a, b), std::min(a, b));
     }
-    if (a < unknowns) at.from = place(a, a);
-    if (b < unknowns) at.to = place(b, b);
-    if (a < unknowns && b < unknowns) at.between = place(std::max(a, b), std::min(a, b));
-    impl_->places.push_back(at);
+    places_.push_back(at);
   }
-  if (unknowns > 0) impl_->factor.analyzePattern(matrix);
 }
 
-CoreMatrix::~CoreMatrix() = default;
-CoreMatrix::CoreMatrix(CoreMatrix&&) noexcept = default;
-CoreMatrix& CoreMatrix::operator=(CoreMatrix&&) noexcept = default;
+// `into`: the lower triangle of what the front leaves to its own parent.
+void CoreMatrix::AddChild(const Front& child, const double* left_over, size_t index, double* into) {
+  const Front& front = elimination_.fronts[index];
+  const uint32_t* place = elimination_.in_parent.data() + child.row_begin;
+  const size_t count = child.rows_below, width = front.Width(), height = front.Height();
+  double* panel = panel_.data() + front.panel_begin;
+  for (size_t j = 0; j < count; ++j) {
+    const double* column = left_over + j * count;
+    if (place[j] < width) {
+      double* target = panel + place[j] * height;
+      for (size_t i = j; i < count; ++i) target[place[i]] += column[i];
+    } else {
+      const size_t target = (place[j] - width) * front.rows_below;
+      for (size_t i = j; i < count; ++i) into[target + place[i] - width] += column[i];
+    }
+  }
+}
+
+bool CoreMatrix::FactorFront(size_t index) {
+  const Front& front = elimination_.fronts[index];
+  const size_t own = size_t{front.rows_below} * front.rows_below;
+  double* rest = left_over_.data() + top_;
+  std::fill(rest, rest + own, 0.0);
+  size_t base = top_;
+  for (uint32_t k = 0; k < front.children; ++k) {
+    const Front& child = elimination_.fronts[on_stack_.back()];
+    on_stack_.pop_back();
+    base -= size_t{child.rows_below} * child.rows_below;
+    AddChild(child, left_over_.data() + base, index, rest);
+  }
+  double* pivot = scaled_.data();
+  double* panel = panel_.data() + front.panel_begin;
+  if (!FactorPanel(panel, front.Width(), front.Height(), pivot, inverse_.data() + front.begin)) return false;
+  TakeFromRest(panel, front.Width(), front.Height(), pivot, rest);
+  if (base != top_) std::copy(rest, rest + own, left_over_.data() + base);
+  top_ = base + own;
+  if (own > 0) on_stack_.push_back(static_cast<uint32_t>(index));
+  return true;
+}
 
 bool CoreMatrix::Factor(std::span<const double> conductance) {
-  double* values = impl_->matrix.valuePtr();
-  std::fill(values, values + impl_->matrix.nonZeros(), 0.0);
+  std::fill(panel_.begin(), panel_.end(), 0.0);
   for (size_t i = 0; i < conductance.size(); ++i) {
-    const Places& at = impl_->places[i];
-    if (at.from != kNone) values[at.from] += conductance[i];
-    if (at.to != kNone) values[at.to] += conductance[i];
-    if (at.between != kNone) values[at.between] -= conductance[i];
+    const Places& at = places_[i];
+    if (at.from != kNowhere) panel_[at.from] += conductance[i];
+    if (at.to != kNowhere) panel_[at.to] += conductance[i];
+    if (at.between != kNowhere) panel_[at.between] -= conductance[i];
   }
-  if (impl_->matrix.rows() == 0) return true;
-  impl_->factor.factorize(impl_->matrix);
-  return impl_->factor.info() == Eigen::Success && impl_->factor.vectorD().minCoeff() > 0;
+  top_ = 0;
+  on_stack_.clear();
+  for (size_t front = 0; front < elimination_.fronts.size(); ++front) {
+    if (!FactorFront(front)) return false;
+  }
+  return true;
 }
 
-void CoreMatrix::Solve(std::span<double> x) const {
-  if (x.empty()) return;
-  Eigen::Map<Eigen::VectorXd> mapped(x.data(), static_cast<Eigen::Index>(x.size()));
-  mapped = impl_->factor.solve(mapped).eval();
+void CoreMatrix::Solve(std::span<double> x) {
+  double* rest = rest_.data();
+  for (const Front& front : elimination_.fronts) {
+    const double* panel = panel_.data() + front.panel_begin;
+    const uint32_t* rows = elimination_.rows.data() + front.row_begin;
+    const size_t width = front.Width(), height = front.Height(), below = front.rows_below;
+    double* own = x.data() + front.begin;
+    if (width == 1) {
+      const double value = own[0];
+      for (size_t i = 0; i < below; ++i) x[rows[i]] -= panel[1 + i] * value;
+      continue;
+    }
+    std::fill(rest, rest + below, 0.0);
+    for (size_t k = 0; k < width; ++k) {
+      const double* column = panel + k * height;
+      const double value = own[k];
+      for (size_t i = k + 1; i < width; ++i) own[i] -= column[i] * value;
+      for (size_t i = 0; i < below; ++i) rest[i] += column[width + i] * value;
+    }
+    for (size_t i = 0; i < below; ++i) x[rows[i]] -= rest[i];
+  }
+  for (size_t i = 0; i < x.size(); ++i) x[i] *= inverse_[i];
+  for (auto at = elimination_.fronts.rbegin(); at != elimination_.fronts.rend(); ++at) {
+    const Front& front = *at;
+    const double* panel = panel_.data() + front.panel_begin;
+    const uint32_t* rows = elimination_.rows.data() + front.row_begin;
+    const size_t width = front.Width(), height = front.Height(), below = front.rows_below;
+    double* own = x.data() + front.begin;
+    for (size_t i = 0; i < below; ++i) rest[i] = x[rows[i]];
+    for (size_t k = width; k-- > 0;) {
+      const double* column = panel + k * height;
+      double sum = own[k];
+      for (size_t i = k + 1; i < width; ++i) sum -= column[i] * own[i];
+      for (size_t i = 0; i < below; ++i) sum -= column[width + i] * rest[i];
+      own[k] = sum;
+    }
+  }
 }
 
 }  // namespace lastreach

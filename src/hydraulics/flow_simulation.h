@@ -19,6 +19,8 @@ struct FlowSimulationOptions {
   double still_level_m = 0.001;  // a tank whose level has moved less than this since a state was solved still
                                  // has that state
   CoreOptions core = {};
+  // Changes the speed: room for states that may come again, where no tank has levels.
+  size_t kept_states_bytes = size_t{256} << 20U;
 };
 
 // Flows of a network from hour 0 on, stretch by stretch.
@@ -40,14 +42,20 @@ struct FlowSimulationOptions {
 //
 //   A dL/dt = Q(L)
 //
-// for the levels L of all tanks is carried by the explicit midpoint rule: the flows of a step are those at
-// the levels in its middle. Within a step levels are straight lines, so they come to a mark at an exact
-// time, and volumes change by flow times time. Heads of a period are those of the middle.
+// for the levels L of all tanks is carried by steps whose flows Q solve, with the heads of the whole network,
+//
+//   Q = Q(L + s dt Q/A)
+//
+// s a half where levels move slowly (the implicit midpoint rule) and nearer to 1 where a tank comes to rest
+// within the step (level_step.h), so tanks that are joined by a wide main do not swing. Within a step levels
+// are straight lines, so they come to a mark at an exact time, and volumes change by flow times time. Heads
+// of a period are those of that moment of the step.
 //
 // ERROR: order 2 in the step; the error a step adds is kept below the tolerance as the flows at its start and
-// middle tell it. Halve both the step and the tolerance to see.
-// COST: for each event one steady state or, where tanks move, two for each step; none where nothing
-// that matters has changed. THREADS: one object, one thread.
+// those of the step tell it. Halve both the longest step and the tolerance to see.
+// COST: none for a state that was solved before, where no tank has levels; else one steady state for each
+// event, and where tanks move one or two for each step. None where nothing that matters has changed. THREADS:
+// one object, one thread.
 class FlowSimulation {
  public:
   // ERROR: kBadInput as SolveSteady, and of rules and tanks at fault; kBadRequest for options out of range.

@@ -92,6 +92,8 @@ void FlowSimulationAccount::AddPressure(const SteadyState& state, const Supply& 
 
 void FlowSimulationAccount::AddTrouble(const SteadySummary& solved, double hour, double hours) {
   for (const NodeIndex node : solved.not_fed) {
+    // An empty tank is not fed either, but nobody draws there.
+    if (IsFeeder((*network_)[node])) continue;
     EntryOf(node, hour, summary_.not_fed, place_of_node_).hours += hours;
   }
   if (solved.status != SolveStatus::kDidNotConverge) return;

@@ -14,8 +14,6 @@ namespace {
 
 using ::testing::DoubleNear;
 using ::testing::ElementsAre;
-using ::testing::HasSubstr;
-using ::testing::IsEmpty;
 
 TEST(FlowSimulation, OfWhatDoesNotChangeIsOnePeriodOfOneState) {
   Hand hand;
@@ -68,6 +66,36 @@ TEST(FlowSimulation, ADeviceThroughAnOpeningDrawsWhatThePressureDrives) {
   const double head_m = run.periods[1].head_m[1];
   EXPECT_NEAR(run.periods[1].outflow_m3_per_s[1],
               0.8 * std::numbers::pi / 4 * 0.0025 * std::sqrt(2 * 9.80665 * (head_m - 60)), 1e-6);
+}
+
+TEST(FlowSimulation, StatesThatComeAgainAreNotSolvedAgain) {
+  Hand hand;
+  const NodeIndex source = hand.Source(100);
+  const NodeIndex a = hand.Junction(10, 0.01);
+  const NodeIndex b = hand.Junction(10, 0.01);
+  hand.Pipe(source, a, 800, 0.3);
+  hand.Pipe(source, b, 500, 0.2);
+  hand.Pipe(a, b, 500, 0.2);
+  hand.network.patterns = {{"day", {}}};
+  for (int hour = 0; hour < 24; ++hour) hand.network.patterns[0].factors.push_back(1 + 0.01 * hour);
+  hand.network[a].pattern = "day";
+  for (int day = 0; day < 7; ++day) {
+    hand.network.runs.push_back({a, 24.0 * day + 3.25, 30, 0.004, {}, {}});
+    hand.network.runs.push_back({b, 24.0 * day + 4.25, 30, {}, 0.02, 0.6});
+  }
+  hand.network.rules = {{LinkIndex(1), false, {}, {}, {}, 6.5}, {LinkIndex(1), true, {}, {}, {}, 7}};
+  const Simulated run = Simulate(hand.network, {.hours = 168});
+  EXPECT_EQ(run.summary.solves, 24U + 1 + 1 + 1);
+  EXPECT_EQ(run.summary.reused, 7 * (24 + 2 + 2 + 1) - run.summary.solves);
+  // The same without room to keep any.
+  const Simulated anew = Simulate(hand.network, {.hours = 168, .kept_states_bytes = 0});
+  ASSERT_EQ(anew.Begins_s(), run.Begins_s());
+  EXPECT_EQ(anew.summary.solves, run.summary.solves + run.summary.reused);
+  for (size_t i = 0; i < run.periods.size(); ++i) {
+    for (size_t link = 0; link < 3; ++link) {
+      EXPECT_NEAR(anew.periods[i].flow_m3_per_s[link], run.periods[i].flow_m3_per_s[link], 1e-7);
+    }
+  }
 }
 
 TEST(FlowSimulation, ATankFillsInAStraightLineAndStopsFull) {

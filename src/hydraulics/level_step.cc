@@ -6,16 +6,31 @@
 
 namespace lastreach {
 
+double ShareOfStep(double x) {
+  constexpr double kSmall = 1e-3;
+  if (x < kSmall) return 0.5 + x / 12;
+  return -1 / std::expm1(-x) - 1 / x;
+}
+
+void UpdateRest(const StepFlows& flows, std::span<const double> shares, double seconds,
+                std::span<double> rest_per_s) {
+  constexpr double kNothing_m3_per_s = 1e-6;  // ten times what flows are found to
+  for (size_t i = 0; i < rest_per_s.size(); ++i) {
+    const double start = flows.start_m3_per_s[i];
+    const double step = flows.step_m3_per_s[i];
+    if (std::abs(step) < kNothing_m3_per_s || (start > 0) != (step > 0)) continue;
+    rest_per_s[i] = std::max(0.0, (start / step - 1) / (shares[i] * seconds));
+  }
+}
+
 double LevelError_m(std::span<const LevelTank> tanks, const StepFlows& flows, double seconds) {
   double worst_m = 0;
   for (size_t i = 0; i < tanks.size(); ++i) {
     const double start = flows.start_m3_per_s[i];
-    const double middle = flows.middle_m3_per_s[i];
-    const double off = std::abs(middle - start);
-    const double greater = std::max(std::abs(start), std::abs(middle));
-    const double apart_m = off * seconds / tanks[i].area_m2;
-    const double x = greater > 0 ? std::min(2 * off / greater, 1.0) : 1;
-    worst_m = std::max(worst_m, apart_m * std::max(0.25, x / 3));
+    const double step = flows.step_m3_per_s[i];
+    double off = std::abs(start - step) / 4;
+    if ((start > 0) == (step > 0) && std::abs(start) > std::abs(step)) off = std::min(off, std::abs(step));
+    worst_m = std::max(worst_m, off * seconds / tanks[i].area_m2);
   }
   return worst_m;
 }

@@ -49,7 +49,9 @@ void SteadyProblem::GiveHeads(const Supply& supply, SteadyState& state) {
   for (const CoreLayout::Slot& slot : layout_.tanks) {
     const LinkLaw& law = core_.LawOf(slot.core_link);
     const bool is_free = !law.is_out && law.push_up_m == 0 && law.push_down_m == 0;
-    if (is_free) state.head_m[slot.node] = supply.fixed_head_m[slot.node];
+    if (!is_free) continue;
+    const double rise_m = TankRise_s_per_m2(supply, NodeIndex(slot.node)) * SlotFlow(slot);
+    state.head_m[slot.node] = supply.fixed_head_m[slot.node] + rise_m;
   }
   laws_.rows.Evaluate(state.flow_m3_per_s, loss_m_, slope_);
   for (size_t chain = 0; chain < core_.Chains(); ++chain) {

@@ -114,6 +114,11 @@ void SteadyProblem::TakeTanks(const Supply& supply) {
     law.lower_m3_per_s = lower;
     law.upper_m3_per_s = upper;
     core_.head_m[slot.beyond] = supply.fixed_head_m[slot.node];
+    const double rise = TankRise_s_per_m2(supply, NodeIndex(slot.node));
+    const LinkLaw still = LawOfTank();
+    if (law.resists_nothing != (rise == 0)) law.offset_m = 0;
+    law.resists_nothing = rise == 0;
+    law.linear_s_per_m2 = rise == 0 ? still.linear_s_per_m2 : rise;
   }
 }
 

@@ -142,6 +142,10 @@ TankGate GateOf(const Supply& supply, NodeIndex node) {
   return supply.tank_gate.empty() ? TankGate::kFree : supply.tank_gate[At(node)];
 }
 
+double TankRise_s_per_m2(const Supply& supply, NodeIndex node) {
+  return supply.tank_rise_s_per_m2.empty() ? 0 : supply.tank_rise_s_per_m2[At(node)];
+}
+
 std::vector<char> FedNodes(const Network& network, const Adjacency& adjacency, const Supply& supply) {
   std::vector<char> fed(network.nodes.size(), 0);
   std::vector<NodeIndex> stack;

@@ -25,6 +25,9 @@ struct Supply {
   std::vector<Opening> openings;        // devices and leaks
   std::vector<char> shut;               // size links, or empty for none: shut besides those of kind closed
   std::vector<TankGate> tank_gate;      // size nodes, or empty for all free; of tanks
+  // Size nodes, or empty for 0: the head a tank gains above `fixed_head_m` for each m3/s it takes, as at some
+  // moment of a step through time.
+  std::vector<double> tank_rise_s_per_m2;
 };
 
 // Average demands (customers along links at the two ends, by their place) and heads of sources, times their
@@ -40,6 +43,7 @@ std::vector<char> FedNodes(const Network& network, const Adjacency& adjacency, c
 
 bool IsShutBy(const Supply& supply, LinkIndex link);
 TankGate GateOf(const Supply& supply, NodeIndex node);
+double TankRise_s_per_m2(const Supply& supply, NodeIndex node);
 
 // Of links that pass water from `from` to `to` alone: check, pump, reducing, sustaining.
 bool IsOneWay(LinkKind kind);

@@ -1,6 +1,7 @@
 #include "hydraulics/supply_schedule.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <unordered_map>
@@ -130,6 +131,20 @@ bool SupplySchedule::Update(double second, Supply& supply) {
   if (new_factors) SetFactors(std::move(factors), supply);
   if (new_factors || new_runs) SetRuns(second, supply);
   return new_factors || new_runs;
+}
+
+std::vector<double> SupplySchedule::Signature() const {
+  std::vector<std::array<double, 3>> running;
+  for (size_t i = 0; i < runs_.size(); ++i) {
+    const Run& run = runs_[i];
+    if (on_[i]) {
+      running.push_back({static_cast<double>(At(run.node)), run.flow_m3_per_s, run.conductance_m25_per_s});
+    }
+  }
+  std::sort(running.begin(), running.end());
+  std::vector<double> signature = factors_;
+  for (const auto& run : running) signature.insert(signature.end(), run.begin(), run.end());
+  return signature;
 }
 
 double SupplySchedule::NextFactors_s(double second) const {

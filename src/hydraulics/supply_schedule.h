@@ -28,6 +28,8 @@ class SupplySchedule {
   // Sets demands, heads of sources and openings to those of `second`; leaves tanks and what is shut as they
   // are. Gives whether anything changed. REQUIRES: `supply` came from Begin() and went through every update.
   bool Update(double second, Supply& supply);
+  // What Update last set, in few numbers: equal exactly where demands, heads and openings are.
+  std::vector<double> Signature() const;
   // The first time after `second` when Update may change something; infinity if there is none.
   double NextChange_s(double second) const;
 

@@ -10,7 +10,9 @@ namespace lastreach {
 inline double SinhRatio(double half) {
   const double square = half * half;
   if (square < 0.0625) {
-    return 1 + square * (1.0 / 6 + square * (1.0 / 120 + square * (1.0 / 5040 + square * (1.0 / 362880))));
+    return 1 + square * (1.0 / 6 +
+                         square * (1.0 / 120 + square * (1.0 / 5040 + square * (1.0 / 362880 +
+                                                                                square * (1.0 / 39916800)))));
   }
   return std::sinh(half) / half;
 }

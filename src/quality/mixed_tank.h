@@ -68,6 +68,7 @@ void PassMixedTank(MixedTank<C>& tank, const NodeStretch<C>& in, double in_m3_pe
     bool fits = true;
     for (std::size_t k = 0; k < C::kCount; ++k) {
       const bool is_log = C::kDisinfectant && k == C::kLog;
+      double input_bend = 0;  // of what comes in off a line
       double first = in.first[k] + (in.last[k] - in.first[k]) * a;
       double last = in.first[k] + (in.last[k] - in.first[k]) * b;
       double begin = tank.now[k];
@@ -76,6 +77,7 @@ void PassMixedTank(MixedTank<C>& tank, const NodeStretch<C>& in, double in_m3_pe
       if (is_log) {  // c exp(k t) is mixed like the others
         entered_g = in_m3_per_s * step * LogLinearMean(first, last);
         mean = LogLinearMean(first, last + fall);
+        input_bend = (last + fall - first) * (last + fall - first) / 8;
         first = std::exp(first);
         last = std::exp(last + fall);
         begin = std::exp(begin);
@@ -95,6 +97,7 @@ void PassMixedTank(MixedTank<C>& tank, const NodeStretch<C>& in, double in_m3_pe
         out.mean_mg_per_l = LogLinearMean(out.first[k], out.last[k]);
         bend = std::abs(moved) + bend / std::max(end, 1e-6) + fall * fall / 8;
         new_share = std::min(1.0, std::max(0.0, 1 - answer.old_share * begin / end));
+        bend += input_bend * new_share;
       } else {
         const double moved = answer.mean - (begin + end) / 2;
         out.first[k] = begin + moved;
@@ -102,13 +105,12 @@ void PassMixedTank(MixedTank<C>& tank, const NodeStretch<C>& in, double in_m3_pe
         after[k] = end;
         bend += std::abs(moved);
       }
-      if (bend > tolerance[k] && step > in.seconds / 64) fits = false;
+      if (bend > tolerance[k] && step > 1e-4 * in.seconds) fits = false;
       const double mixed = (1 - new_share) * tank.error[k] + new_share * in.error[k];
       after_error[k] = static_cast<float>(mixed);
       out.error[k] = static_cast<float>(std::max<double>(tank.error[k], mixed) + bend);
     }
-    const bool turns_over = in_m3_per_s * step > 0.25 * std::max(flow.begin_m3, flow.end_m3);
-    if ((!fits || turns_over) && step > in.seconds / 64) {
+    if (!fits) {
       step /= 2;
       continue;
     }

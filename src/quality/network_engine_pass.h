@@ -145,7 +145,13 @@ void NetworkEngine<C>::PassTank(uint32_t node, double begin_s, double end_s) {
   MixedTank<C>& tank = mixed_[frame_.tank_of[node]];
   Values<C> tolerance =
       ToleranceFor({.begin_s = begin_s, .seconds = end_s - begin_s, .last = tank.now}, 0, 0);
-  for (double& value : tolerance) value /= 10;
+  // A tank bends for ever: with no tolerance at all it is still put on lines.
+  constexpr double kLeast_s = 0.1;
+  constexpr double kLeast = 1e-6;  // of ln c and of shares
+  for (std::size_t k = 0; k < C::kCount; ++k) {
+    const bool is_birth = meaning_.birth == k;
+    tolerance[k] = std::max(tolerance[k] / 10, is_birth ? kLeast_s : kLeast);
+  }
   const auto through = [&](const NodeStretch<C>& in) {
     PassMixedTank<C>(tank, in, in_m3_per_s_, out_m3_per_s_, tolerance,
                      [&](const NodeStretch<C>& out) { Give(node, out); });

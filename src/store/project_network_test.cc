@@ -68,7 +68,7 @@ TEST_F(ProjectFile, ANewNetworkReplacesTheOldOneAndItsQuietPlaces) {
 TEST_F(ProjectFile, ANetworkThatDoesNotHangTogetherIsRefusedAndTheOldOneStays) {
   Project project = New();
   ASSERT_TRUE(project.PutNetwork(FullNetwork(), "map").ok());
-  const auto refused = [&](Network network) {
+  const auto refused = [&](const Network& network) {
     const Status put = project.PutNetwork(network, "map");
     EXPECT_FALSE(put.ok());
     EXPECT_EQ(**project.LoadNetwork(), FullNetwork());
