@@ -122,6 +122,18 @@ struct ShortPressure {
 };
 
 // What holds for the whole network. DEFAULT: docs/formats/network-tables.md.
+// Chlorine used up by two kinds of matter side by side, in place of a bulk rate; what all water that enters
+// has of them, and THM with it. Rates are those at the network's temperature.
+struct TwoReactants {
+  double fast_l_per_mg_per_day = 0;
+  double slow_l_per_mg_per_day = 0;
+  double fast_mg_per_l = 0;  // as the chlorine it can use up
+  double slow_mg_per_l = 0;
+  double thm_ug_per_mg = 0;  // formed by a milligram of chlorine used up in the bulk
+  double thm_ug_per_l = 0;   // in water that enters
+  friend bool operator==(const TwoReactants&, const TwoReactants&) = default;
+};
+
 struct NetworkOptions {
   HeadLoss head_loss = HeadLoss::kHazenWilliams;
   double hazen_williams_constant = 10.667;
@@ -131,6 +143,7 @@ struct NetworkOptions {
   double diffusivity_m2_per_s = 1.21e-9;
   double temperature_c = 20;
   std::optional<ShortPressure> short_pressure;  // none: demands are drawn whatever the pressure
+  std::optional<TwoReactants> two_reactants;    // none: loss in the bulk is of first order
   friend bool operator==(const NetworkOptions&, const NetworkOptions&) = default;
 };
 

@@ -5,6 +5,7 @@
 
 #include "network/decimal.h"
 #include "network/plain_parts.h"
+#include "network/plain_reactants.h"
 
 namespace lastreach::plain {
 namespace {
@@ -126,6 +127,9 @@ std::optional<CellFault> FaultOf(const NetworkOptions& options) {
       return CellFault{Name(option.table, option.key), *fault};
     }
   }
+  if (options.two_reactants) {
+    if (const auto fault = FaultOf(*options.two_reactants)) return fault;
+  }
   if (!options.short_pressure) return {};
   const auto fault = FaultOf(*options.short_pressure);
   return fault ? std::optional(CellFault{Name(kShortPressure, "full_above_m"), *fault}) : std::nullopt;
@@ -139,6 +143,12 @@ Result<NetworkOptions> ReadOptions(const std::string& path, Notes& notes) {
       if (key.str() == "chlorine") {
         if (!node.is_table()) return Wrong(path, node, "chlorine", "a [chlorine] table is wanted");
         for (const auto& [inner, value] : *node.as_table()) {
+          if (inner.str() == kTwoReactants) {
+            Result<TwoReactants> reactants = ReadTwoReactants(path, value, notes);
+            if (!reactants.ok()) return reactants.error();
+            options.two_reactants = *reactants;
+            continue;
+          }
           Status taken = TakeOne(path, "chlorine", inner.str(), value, options, notes);
           if (!taken.ok()) return taken.error();
         }
@@ -171,6 +181,7 @@ std::string OptionsText(const NetworkOptions& options) {
     table = option.table;
     text += std::string(option.key) + " = " + ToDecimal(options.*option.value) + "\n";
   }
+  if (options.two_reactants) text += TwoReactantsText(*options.two_reactants);
   if (!options.short_pressure) return text;
   text += "\n[" + std::string(kShortPressure) + "]\n";
   for (const PressureOption& option : kPressures) {

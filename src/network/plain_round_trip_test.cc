@@ -134,6 +134,14 @@ Network RandomNetwork() {
   network.options.viscosity_m2_per_s = Positive();
   network.options.bulk_per_day = Positive();
   network.options.diffusivity_m2_per_s = Positive();
+  if (*rc::gen::arbitrary<bool>()) {
+    network.options.two_reactants = TwoReactants{.fast_l_per_mg_per_day = Positive(),
+                                                 .slow_l_per_mg_per_day = Positive(),
+                                                 .fast_mg_per_l = Positive(),
+                                                 .slow_mg_per_l = Positive(),
+                                                 .thm_ug_per_mg = Positive(),
+                                                 .thm_ug_per_l = Positive()};
+  }
   return network;
 }
 

@@ -106,6 +106,21 @@ TEST(PlainTables, TakeEveryKindOfNodeAndLink) {
   EXPECT_EQ(network->options.temperature_c, 12);
 }
 
+TEST(PlainTables, TakeTheTwoReactantsOfChlorine) {
+  auto files = Sound();
+  files["options.toml"] =
+      "[chlorine]\nwall_m_per_day = 0.1\n[chlorine.two_reactants]\nfast_l_per_mg_per_day = 12\n"
+      "slow_l_per_mg_per_day = 0.24\nfast_mg_per_l = 0.5\nslow_mg_per_l = 1.5\nthm_ug_per_mg = 40\nsmell = "
+      "1\n";
+  const TablesFolder folder(files);
+  std::vector<std::string> notes;
+  const Result<Network> network = ReadNetworkFolder(folder.path(), &notes);
+  ASSERT_TRUE(network.ok()) << network.error().ToString();
+  EXPECT_EQ(network->options.two_reactants, (TwoReactants{12, 0.24, 0.5, 1.5, 40, 0}));
+  EXPECT_EQ(network->options.wall_m_per_day, 0.1);
+  EXPECT_THAT(notes, ElementsAre(HasSubstr("the option chlorine.two_reactants.smell")));
+}
+
 TEST(PlainTables, SayWhatTheyDidNotRead) {
   auto files = Sound();
   files["nodes.csv"] = "id,kind,colour,head_m\nS,source,blue,10\nA,junction,red,12\nB,junction,,0\n";
@@ -212,6 +227,11 @@ INSTANTIATE_TEST_SUITE_P(
         Fault{"options.toml", "\nviscosity_m2_per_s = 0\n", "line 2, column viscosity_m2_per_s, value '0'"},
         Fault{"options.toml", "[chlorine]\nbulk_per_day = -1\n",
               "line 2, column chlorine.bulk_per_day, value '-1'"},
+        Fault{"options.toml", "[chlorine]\ntwo_reactants = 2\n", "line 2, column chlorine.two_reactants"},
+        Fault{"options.toml", "[chlorine.two_reactants]\nfast_mg_per_l = -1\n",
+              "line 2, column chlorine.two_reactants.fast_mg_per_l, value '-1'"},
+        Fault{"options.toml", "[chlorine.two_reactants]\nthm_ug_per_mg = \"much\"\n",
+              "line 2, column chlorine.two_reactants.thm_ug_per_mg"},
         Fault{"options.toml", "temperature_c = \"warm\"\n", "column temperature_c"},
         Fault{"options.toml", "temperature_c = nan\n", "column temperature_c"},
         Fault{"options.toml", "= 3\n", "line 1: this is not TOML"}));

@@ -11,7 +11,7 @@ double Fourier(double diameter_m, double seconds, const Kinetics& kinetics) {
 
 }  // namespace
 
-LinkLosses::LinkLosses(const Network& network, std::span<const uint32_t> links) {
+LinkLosses::LinkLosses(const Network& network, std::span<const uint32_t> links, LossesOf losses) {
   const NetworkOptions& options = network.options;
   kinetics_.viscosity_m2_per_s = options.viscosity_m2_per_s;
   kinetics_.diffusivity_m2_per_s = options.diffusivity_m2_per_s;
@@ -20,7 +20,9 @@ LinkLosses::LinkLosses(const Network& network, std::span<const uint32_t> links) 
   for (std::size_t i = 0; i < links.size(); ++i) {
     const Link& link = network.links[links[i]];
     if (VolumeOf_m3(link) == 0) continue;
-    bulk_per_s_[i] = link.bulk_per_day.value_or(options.bulk_per_day) / kSecondsPerDay;
+    if (losses == LossesOf::kBulkAndWall) {
+      bulk_per_s_[i] = link.bulk_per_day.value_or(options.bulk_per_day) / kSecondsPerDay;
+    }
     const double wall = link.wall_m_per_day.value_or(options.wall_m_per_day) / kSecondsPerDay;
     if (wall == 0) continue;
     wall_of_[i] = static_cast<int32_t>(walls_.size());

@@ -12,12 +12,16 @@
 
 namespace lastreach {
 
+// Which losses are meant: the bulk is left out where its reactions are told otherwise.
+enum class LossesOf { kBulkAndWall, kWall };
+
 // How fast each link of a network takes the disinfectant, bulk and wall (kinetics.h), or while it stands, the
 // wall by the time it has stood (still_water.h). Rates are those given, at the network's temperature.
 class LinkLosses {
  public:
   // Link i of this object is `links[i]` of the network.
-  LinkLosses(const Network& network, std::span<const uint32_t> links);
+  LinkLosses(const Network& network, std::span<const uint32_t> links,
+             LossesOf losses = LossesOf::kBulkAndWall);
 
   // The loss per second of link `link` over the next period of `seconds`, the mean if it stands (flow 0).
   // Every period must be told, in order. COST: two powers where there is a wall and the flow has changed.

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "quality/log_linear.h"
+#include "quality/reacting_water.h"
 #include "quality/water_piece.h"
 
 namespace lastreach {
@@ -28,12 +29,14 @@ struct TankAnswer {
 TankAnswer SolveMixedTank(const TankFlow& flow, double begin, double in_first, double in_last,
                           double in_mean);
 
-// The water of an ideally mixed tank. The disinfectant is lost at the bulk rate.
+// The water of an ideally mixed tank. The disinfectant is lost at the bulk rate, or reacts in turns with the
+// mixing.
 template <class C>
 struct MixedTank {
   double volume_m3 = 0;
   double bulk_per_s = 0;
-  Values<C> now{};  // the disinfectant as ln of mg/L
+  TwoReactantLaw law{};  // of reacting quantities
+  Values<C> now{};       // the disinfectant as ln of mg/L
   Bounds<C> error{};
   double decayed_g = 0;
 
@@ -53,6 +56,11 @@ void PassMixedTank(MixedTank<C>& tank, const NodeStretch<C>& in, double in_m3_pe
   double step = in.seconds;
   while (done < in.seconds) {
     step = std::min(step, in.seconds - done);
+    Values<C> held = tank.now;
+    if constexpr (C::kReacting) {
+      step = std::min(step, TurnSeconds<C>(tank.law, tank.now));
+      held = LaterOffTheWall<C>(tank.law, tank.now, step / 2);
+    }
     if (in.seconds - done - step < 1e-9 * in.seconds) step = in.seconds - done;
     TankFlow flow{.begin_m3 = tank.volume_m3,
                   .end_m3 = std::max(tank.volume_m3 + (in_m3_per_s - out_m3_per_s) * step, 0.0),
@@ -67,11 +75,14 @@ void PassMixedTank(MixedTank<C>& tank, const NodeStretch<C>& in, double in_m3_pe
     double entered_g = 0;
     bool fits = true;
     for (std::size_t k = 0; k < C::kCount; ++k) {
+      if constexpr (C::kReacting) {
+        if (k >= C::kEntered) break;
+      }
       const bool is_log = C::kDisinfectant && k == C::kLog;
       double input_bend = 0;  // of what comes in off a line
       double first = in.first[k] + (in.last[k] - in.first[k]) * a;
       double last = in.first[k] + (in.last[k] - in.first[k]) * b;
-      double begin = tank.now[k];
+      double begin = held[k];
       const double fall = is_log ? tank.bulk_per_s * step : 0;
       double mean = (first + last) / 2;
       if (is_log) {  // c exp(k t) is mixed like the others
@@ -113,6 +124,13 @@ void PassMixedTank(MixedTank<C>& tank, const NodeStretch<C>& in, double in_m3_pe
     if (!fits) {
       step /= 2;
       continue;
+    }
+    if constexpr (C::kReacting) {
+      after = LaterOffTheWall<C>(tank.law, after, step / 2);
+      for (const std::size_t k : {C::kChlorine, C::kFast, C::kSlow}) {
+        out.first[k] = tank.now[k];
+        out.last[k] = after[k];
+      }
     }
     const double before_g = tank.held_g();
     tank.now = after;

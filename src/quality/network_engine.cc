@@ -12,6 +12,12 @@ Values<C> NetworkEngine<C>::Initial(double time_s) const {
     const double mg_per_l = options_.initial_chlorine_mg_per_l;
     initial[C::kLog] = mg_per_l > 0 ? std::log(mg_per_l) : kNoneLn;
   }
+  if constexpr (C::kReacting) {
+    // With all it may have of what uses chlorine up: cautious, like no chlorine.
+    initial = GivenReacting(initial, kNoneLn);
+    initial[C::kChlorine] = options_.initial_chlorine_mg_per_l;
+    initial[C::kEntered] = time_s;
+  }
   return initial;
 }
 
@@ -22,8 +28,8 @@ void NetworkEngine<C>::Begin(const FlowPeriod& period) {
   now_s_ = period.begin_s;
   frame_ = FrameOf(network_, period.flow_m3_per_s);
   order_ = frame_.MakeOrder();
-  losses_.emplace(network_, frame_.link_in_network);
-  bulk_per_s_ = network_.options.bulk_per_day / kSecondsPerDay;
+  losses_.emplace(network_, frame_.link_in_network, C::kReacting ? LossesOf::kWall : LossesOf::kBulkAndWall);
+  bulk_per_s_ = C::kReacting ? 0 : network_.options.bulk_per_day / kSecondsPerDay;
   const Values<C> initial = Initial(now_s_);
   if constexpr (C::kDisinfectant) {
     highest_ln_ = initial[C::kLog];
@@ -46,7 +52,8 @@ void NetworkEngine<C>::Begin(const FlowPeriod& period) {
   for (uint32_t n = 0; n < frame_.nodes(); ++n) {
     const double volume_m3 = period.tank_volume_m3[frame_.node_in_network[n]];
     if (frame_.role[n] == NodeRole::kMixes) {
-      mixed_[frame_.tank_of[n]] = {.volume_m3 = volume_m3, .bulk_per_s = bulk_per_s_, .now = initial};
+      mixed_[frame_.tank_of[n]] = {
+          .volume_m3 = volume_m3, .bulk_per_s = bulk_per_s_, .law = law_, .now = initial};
     } else if (frame_.role[n] == NodeRole::kKeepsOrder) {
       fill(ordered_[frame_.tank_of[n]], volume_m3);
       ordered_[frame_.tank_of[n]].loss_per_s = bulk_per_s_;
@@ -81,7 +88,7 @@ void NetworkEngine<C>::TakeFlows(const FlowPeriod& period) {
       last_flow_[l] = flow_[l];
       ++counts_.link_periods;
     }
-    if constexpr (C::kDisinfectant) {
+    if constexpr (C::kDisinfectant || C::kReacting) {
       column.loss += column.loss_per_s * before_s;
       column.loss_per_s = losses_->Next_per_s(l, flow_[l], period_s_);
     }
@@ -105,6 +112,7 @@ template <class C>
 void NetworkEngine<C>::Advance(const FlowPeriod& period) {
   if (!has_begun_) Begin(period);
   TakeFlows(period);
+  mixer_.BeginPeriod(begin_s_);
   const uint32_t parts = Parts(period_s_);
   for (uint32_t part = 0; part < parts; ++part) {
     const double begin_s = period_s_ * part / parts;
@@ -128,9 +136,14 @@ void NetworkEngine<C>::ReadNodes(Quantity quantity, std::span<double> out) const
   for (const uint32_t node : order_->nodes()) {
     read[node] = Reading(node, read);
     const double value = read[node][k];
-    out[frame_.node_in_network[node]] = quantity == Quantity::kAge        ? now_s_ - value
-                                        : quantity == Quantity::kChlorine ? SpanRecord<C>::ReadLn(value)
-                                                                          : value;
+    double& shown = out[frame_.node_in_network[node]];
+    shown = quantity == Quantity::kAge ? now_s_ - value : value;
+    if constexpr (C::kDisinfectant) {
+      if (quantity == Quantity::kChlorine) shown = SpanRecord<C>::ReadLn(value);
+    }
+    if constexpr (C::kReacting) {
+      if (quantity == Quantity::kThm) shown = Thm_ug_per_l<C>(law_, read[node]);
+    }
   }
 }
 
@@ -157,12 +170,39 @@ Values<C> NetworkEngine<C>::Reading(uint32_t node, std::span<const Values<C>> re
     }
     Values<C> plain = column.At(arc.end).at[arc.end];
     if constexpr (C::kDisinfectant) plain[C::kLog] -= column.LossAt(period_s_);
+    if constexpr (C::kReacting) plain = LeavingLink<C>(law_, plain, now_s_, column.LossAt(period_s_));
     add(plain, towards);
   }
   if (weight == 0) return Standing(node, period_s_, 0);
   for (double& value : sum) value /= weight;
   if constexpr (C::kDisinfectant) sum[C::kLog] = std::max(std::log(sum[C::kLog]), kNoneLn);
   return sum;
+}
+
+template <class C>
+void NetworkEngine<C>::SetReactions(const TwoReactants& options) {
+  if constexpr (C::kReacting) {
+    law_ = {.fast_l_per_mg_per_s = options.fast_l_per_mg_per_day / kSecondsPerDay,
+            .slow_l_per_mg_per_s = options.slow_l_per_mg_per_day / kSecondsPerDay,
+            .thm_ug_per_mg = options.thm_ug_per_mg};
+    mixer_.SetLaw(law_);
+    rounding_[C::kEntered] = 1e-6;
+    rounding_[C::kPotential] = 1e-9;
+  }
+}
+
+template <class C>
+Values<C> NetworkEngine<C>::GivenReacting(Values<C> given, double given_ln) const {
+  if constexpr (C::kReacting) {
+    const TwoReactants& options = *network_.options.two_reactants;
+    given[C::kChlorine] = SpanRecord<C>::ReadLn(given_ln);
+    given[C::kFast] = options.fast_mg_per_l;
+    given[C::kSlow] = options.slow_mg_per_l;
+    given[C::kPotential] =
+        options.thm_ug_per_l + options.thm_ug_per_mg * (options.fast_mg_per_l + options.slow_mg_per_l);
+    given[C::kEntered] = kNotEntered_s;
+  }
+  return given;
 }
 
 template <class C>
@@ -185,8 +225,7 @@ double NetworkEngine<C>::HeldInLinks() const {
 
 // Of what has passed nodes, and of what stands in links and may have been read there.
 template <class C>
-double NetworkEngine<C>::WorstError(Quantity quantity) const {
-  const std::size_t k = IndexOf(quantity);
+double NetworkEngine<C>::WorstOf(std::size_t k) const {
   double worst = worst_error_[k];
   const auto look = [&](const WaterColumn<C>& column) {
     const double loss = column.LossAt(period_s_);
@@ -196,11 +235,31 @@ double NetworkEngine<C>::WorstError(Quantity quantity) const {
       const bool is_trace =
           C::kDisinfectant && k == C::kLog && std::max(piece.at[0][k], piece.at[1][k]) - loss < kTraceLn;
       if (!is_trace) worst = std::max<double>(worst, error[k]);
+      if constexpr (C::kReacting) {
+        if (k != C::kChlorine) return;
+        for (const Values<C>& entered : piece.at) {
+          worst = std::max(worst, ReactingError<C>(law_, error, entered, column.loss_per_s));
+        }
+      }
     });
   };
   for (const WaterColumn<C>& column : columns_) look(column);
   for (const WaterColumn<C>& tank : ordered_) look(tank);
   return worst;
+}
+
+template <class C>
+double NetworkEngine<C>::WorstError(Quantity quantity) const {
+  if constexpr (C::kReacting) {
+    // Of either reactant no more than of all three together, and of THM what both can make.
+    if (quantity == Quantity::kThm) {
+      return WorstOf(C::kPotential) + law_.thm_ug_per_mg * WorstOf(C::kChlorine);
+    }
+    if (quantity == Quantity::kFastReactant || quantity == Quantity::kSlowReactant) {
+      return WorstOf(C::kChlorine);
+    }
+  }
+  return WorstOf(IndexOf(quantity));
 }
 
 template <class C>
@@ -231,6 +290,8 @@ std::unique_ptr<TransportEngine> MakeTransportEngine(const Network& network,
   const auto make = [&]<class C>(C) -> std::unique_ptr<TransportEngine> {
     return std::make_unique<NetworkEngine<C>>(network, options, meaning);
   };
+  // One for all: places not in use cost little, and each engine takes a minute to compile with sanitizers.
+  if (options.chlorine && network.options.two_reactants) return make(CarriedReacting<2>{});
   if (options.chlorine) {
     if (passive == 0) return make(Carried<0, true>{});
     return passive == 1 ? make(Carried<1, true>{}) : make(Carried<2, true>{});

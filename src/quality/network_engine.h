@@ -37,6 +37,7 @@ class NetworkEngine final : public TransportEngine {
       // Rounding of what lies on one line; never counted as a kink.
       rounding_[k] = is_birth ? 1e-6 : 1e-11;
     }
+    if constexpr (C::kReacting) SetReactions(*network.options.two_reactants);
   }
 
   void Advance(const FlowPeriod& period) override;
@@ -59,8 +60,16 @@ class NetworkEngine final : public TransportEngine {
 
   std::size_t IndexOf(Quantity quantity) const {
     if (quantity == Quantity::kAge) return *meaning_.birth;
-    return quantity == Quantity::kSourceShare ? *meaning_.share : C::kLog;
+    if (quantity == Quantity::kSourceShare) return *meaning_.share;
+    if constexpr (C::kReacting) {
+      if (quantity == Quantity::kFastReactant) return C::kFast;
+      if (quantity == Quantity::kSlowReactant) return C::kSlow;
+      return quantity == Quantity::kThm ? C::kPotential : C::kChlorine;
+    }
+    return C::kLog;
   }
+  void SetReactions(const TwoReactants& options);
+  Values<C> GivenReacting(Values<C> given, double given_ln) const;
   Values<C> Given(uint32_t node, double time_s) const;
   Values<C> Initial(double time_s) const;
   void Begin(const FlowPeriod& period);
@@ -81,6 +90,7 @@ class NetworkEngine final : public TransportEngine {
   Values<C> ToleranceFor(const NodeStretch<C>& stretch, double stay_s, double loss_per_s) const;
   Values<C> Reading(uint32_t node, std::span<const Values<C>> read) const;
   double HeldInLinks() const;
+  double WorstOf(std::size_t k) const;
   double HeldIn(const WaterColumn<C>& column, double loss) const;
 
   const Network& network_;
@@ -93,6 +103,7 @@ class NetworkEngine final : public TransportEngine {
   double now_s_ = 0;
   double begin_s_ = 0, period_s_ = 0;  // of the period being worked through, or the last
   double bulk_per_s_ = 0;              // in tanks
+  TwoReactantLaw law_;                 // of reacting quantities
   TransportFrame frame_;
   std::optional<WorkOrder> order_;
   std::optional<LinkLosses> losses_;

@@ -15,6 +15,7 @@ Values<C> NetworkEngine<C>::Given(uint32_t node, double time_s) const {
     given[*meaning_.share] = frame_.node_in_network[node] == static_cast<uint32_t>(At(*options_.source));
   }
   if constexpr (C::kDisinfectant) given[C::kLog] = frame_.given_ln[node];
+  if constexpr (C::kReacting) given = GivenReacting(given, frame_.given_ln[node]);
   return given;
 }
 
@@ -70,6 +71,12 @@ Values<C> NetworkEngine<C>::ToleranceFor(const NodeStretch<C>& stretch, double s
   }
   if constexpr (C::kDisinfectant) {
     scale[C::kLog] = kLeastLoss + loss_per_s * stay_s + std::max(highest_ln_ - stretch.last[C::kLog], 0.0);
+  }
+  if constexpr (C::kReacting) {
+    // The time of entering counts by how fast the water reacts, here the most it will.
+    scale[C::kChlorine] = scale[C::kFast] = scale[C::kSlow] = scale[C::kEntryLoss] = kLeastLoss;
+    scale[C::kPotential] = kLeastLoss * std::max(law_.thm_ug_per_mg, 1.0);
+    scale[C::kEntered] = kLeastLoss / std::max(ReactionRate<C>(law_, stretch.last, loss_per_s), 1e-8);
   }
   for (std::size_t k = 0; k < C::kCount; ++k) {
     scale[k] = std::max(options_.tolerance * scale[k], rounding_[k]);
@@ -174,6 +181,10 @@ void NetworkEngine<C>::PassOrderedTank(uint32_t node, double begin_s, double end
         piece.at[0][C::kLog] += tank.LossAt(stretch.begin_s + stretch.seconds);
         tank_in_g_ += piece.volume_m3 * stretch.mean_mg_per_l;
       }
+      if constexpr (C::kReacting) {
+        const double first_s = begin_s_ + stretch.begin_s;
+        StampEntry<C>(piece, 0, first_s, first_s + stretch.seconds, 0, 0);
+      }
       const Values<C> tolerance = ToleranceFor(stretch, tank.volume_m3 / in_m3_per_s_, tank.loss_per_s);
       PushPiece<C>(tank, pool_, 0, piece, tolerance, tank.LossAt(stretch.begin_s + stretch.seconds));
     });
@@ -212,7 +223,8 @@ Values<C> NetworkEngine<C>::Standing(uint32_t node, double since_begin_s, double
   Values<C> sum{};
   double weight = 0;
   const auto add = [&](const WaterColumn<C>& column, std::size_t end, double loss, double with) {
-    const Values<C>& at = column.At(end).at[end];
+    Values<C> at = column.At(end).at[end];
+    if constexpr (C::kReacting) at = LeavingLink<C>(law_, at, begin_s_ + since_begin_s, loss);
     for (std::size_t k = 0; k < C::kPassive; ++k) sum[k] += with * at[k];
     if constexpr (C::kDisinfectant) sum[C::kLog] += with * std::exp(at[C::kLog] - loss);
     weight += with;
@@ -237,6 +249,7 @@ Values<C> NetworkEngine<C>::Standing(uint32_t node, double since_begin_s, double
   if (weight == 0) {
     sum = last_[node];
     if constexpr (C::kDisinfectant) sum[C::kLog] -= bulk_per_s_ * aged_s;
+    if constexpr (C::kReacting) sum = LaterOffTheWall<C>(law_, sum, aged_s);
     return sum;
   }
   for (double& value : sum) value /= weight;
@@ -252,7 +265,14 @@ void NetworkEngine<C>::Give(uint32_t node, NodeStretch<C> stretch) {
     stretch.first[*meaning_.share] = stretch.last[*meaning_.share] = 1;
     stretch.error[*meaning_.share] = 0;
   }
-  record_.Add(node, stretch, begin_s_, meaning_.birth.value_or(C::kCount));
+  if constexpr (C::kReacting) {
+    NodeStretch<C> seen = stretch;
+    seen.first[C::kPotential] = Thm_ug_per_l<C>(law_, stretch.first);
+    seen.last[C::kPotential] = Thm_ug_per_l<C>(law_, stretch.last);
+    record_.Add(node, seen, begin_s_, meaning_.birth.value_or(C::kCount));
+  } else {
+    record_.Add(node, stretch, begin_s_, meaning_.birth.value_or(C::kCount));
+  }
   last_[node] = stretch.last;
   for (std::size_t k = 0; k < C::kCount; ++k) {
     if (C::kDisinfectant && k == C::kLog && stretch.last[k] < kTraceLn) continue;
@@ -273,6 +293,10 @@ void NetworkEngine<C>::LetIn(const Outflow& out, const NodeStretch<C>& stretch) 
     piece.at[end][C::kLog] += loss;
     piece.at[1 - end][C::kLog] += column.LossAt(stretch.begin_s);
     let_in_g_ += piece.volume_m3 * stretch.mean_mg_per_l;
+  }
+  if constexpr (C::kReacting) {
+    const double first_s = begin_s_ + stretch.begin_s;
+    StampEntry<C>(piece, end, first_s, first_s + stretch.seconds, column.LossAt(stretch.begin_s), loss);
   }
   const Values<C> tolerance = ToleranceFor(stretch, column.volume_m3 / out.flow_m3_per_s, column.loss_per_s);
   ++counts_.pieces_moved;

@@ -45,6 +45,10 @@ Result<NetworkTransport> NetworkTransport::Make(const Network& network,
   transport.carries_[static_cast<std::size_t>(Quantity::kAge)] = options.age;
   transport.carries_[static_cast<std::size_t>(Quantity::kChlorine)] = options.chlorine;
   transport.carries_[static_cast<std::size_t>(Quantity::kSourceShare)] = options.source.has_value();
+  for (const Quantity beside : {Quantity::kFastReactant, Quantity::kSlowReactant, Quantity::kThm}) {
+    transport.carries_[static_cast<std::size_t>(beside)] =
+        options.chlorine && network.options.two_reactants.has_value();
+  }
   return transport;
 }
 

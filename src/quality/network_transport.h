@@ -18,6 +18,10 @@ enum class Quantity {
   kAge,          // since the water entered the network [s]
   kChlorine,     // [mg/L]
   kSourceShare,  // of the water that entered at one node, 0 to 1
+  // Where NetworkOptions::two_reactants is given, along with chlorine (reactants.h):
+  kFastReactant,  // [mg/L of chlorine it can use up]
+  kSlowReactant,  // likewise
+  kThm,           // [ug/L]
 };
 
 struct NetworkQualityOptions {
@@ -26,10 +30,11 @@ struct NetworkQualityOptions {
   std::optional<NodeIndex> source{};  // the share of its water is tracked; of a tank: of what leaves it
   // How much leaving out kinks and fronts may change water each time it enters a link: this share of the age
   // it will have at the link's other end and an hour more; of what ln c will have fallen and 0.1; of 1 for
-  // the share. Its mean stays. What this may add up to is carried along (worst_error). 0 keeps all.
+  // the share; beside reactants of 0.1 mg/L. Its mean stays. What this may add up to is carried along
+  // (worst_error). 0 keeps all.
   double tolerance = 0.01;
-  double initial_age_s = 0;  // of all water at the begin of the first period
-  double initial_chlorine_mg_per_l = 0;
+  double initial_age_s = 0;              // of all water at the begin of the first period
+  double initial_chlorine_mg_per_l = 0;  // beside reactants with all of those that entering water has
   double initial_share = 0;
   double still_below_m3_per_s = 1e-9;  // a link with less flow stands
 };
@@ -103,11 +108,12 @@ class NetworkTransport {
   void BeginSpan();
   SpanStatistics Span(Quantity quantity);
 
-  // Bound of the error of anything read so far: seconds of age, share of the concentration, share. It adds up
-  // what every link on the way may have left out as if all of it pointed the same way; errors met are some
-  // ten to a hundred times smaller. COST: a pass over all water held.
+  // Bound of the error of anything read so far: seconds of age, share of the concentration, share; beside
+  // reactants mg/L and ug/L, but for the splitting of steps in mixed tanks and the mean rate of the wall. It
+  // adds up what every link on the way may have left out as if all of it pointed the same way; errors met are
+  // some ten to a hundred times smaller. COST: a pass over all water held.
   double worst_error(Quantity quantity) const;
-  // REQUIRES: Carries(Quantity::kChlorine). COST: a pass over all water held.
+  // REQUIRES: Carries(Quantity::kChlorine), not beside reactants. COST: a pass over all water held.
   NetworkMassAccount Account() const;
   const NetworkTransportCounts& counts() const;
 
@@ -115,7 +121,7 @@ class NetworkTransport {
   explicit NetworkTransport(std::unique_ptr<TransportEngine> engine);
   std::unique_ptr<TransportEngine> engine_;
   std::size_t nodes_ = 0, links_ = 0;
-  std::array<bool, 3> carries_{};  // by Quantity
+  std::array<bool, 6> carries_{};  // by Quantity
   std::optional<double> now_s_;
 };
 

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "quality/log_linear.h"
+#include "quality/reacting_water.h"
 #include "quality/water_column.h"
 #include "quality/water_piece.h"
 
@@ -18,10 +19,17 @@ namespace lastreach {
 template <class C>
 class NodeMixer {
  public:
+  // What reacting quantities need to know. See MixReacting.
+  void SetLaw(const TwoReactantLaw& law) { law_ = law; }
+  void BeginPeriod(double begin_s) { period_begin_s_ = begin_s; }
+
   // Fills first, last, error and mean of `stretch` for its seconds. `stretch.seconds` is made shorter where
   // needed to keep V / 2 within `tolerance`.
   void Mix(std::span<const WaterInflow<C>> in, double flow_m3_per_s, double tolerance,
            NodeStretch<C>& stretch) {
+    if constexpr (C::kReacting) {
+      return MixReacting<C>(law_, period_begin_s_, in, flow_m3_per_s, tolerance, stretch);
+    }
     if (in.size() == 1) {
       PassOn(in[0], stretch);
       return;
@@ -99,6 +107,8 @@ class NodeMixer {
     }
   }
 
+  TwoReactantLaw law_;
+  double period_begin_s_ = 0;
   std::vector<Stream> streams_;
 };
 

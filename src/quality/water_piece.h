@@ -13,6 +13,7 @@ template <std::size_t passive, bool disinfectant>
 struct Carried {
   static constexpr std::size_t kPassive = passive;
   static constexpr bool kDisinfectant = disinfectant;
+  static constexpr bool kReacting = false;      // see reacting_water.h
   static constexpr std::size_t kLog = passive;  // the place of the disinfectant, if any
   static constexpr std::size_t kCount = passive + (disinfectant ? 1 : 0);
 };
