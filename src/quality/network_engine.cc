@@ -232,9 +232,9 @@ double NetworkEngine<C>::WorstOf(std::size_t k) const {
     column.ForEachPiece([&](const WaterPiece<C>& piece) {
       Bounds<C> error = piece.error;
       if (&piece == &column.near[column.entering_end]) column.left_out.AddTo(error);
-      const bool is_trace =
-          C::kDisinfectant && k == C::kLog && std::max(piece.at[0][k], piece.at[1][k]) - loss < kTraceLn;
-      if (!is_trace) worst = std::max<double>(worst, error[k]);
+      const bool is_told =
+          !C::kDisinfectant || k != C::kLog || std::max(piece.at[0][k], piece.at[1][k]) - loss >= kToldLn;
+      if (is_told) worst = std::max<double>(worst, error[k]);
       if constexpr (C::kReacting) {
         if (k != C::kChlorine) return;
         for (const Values<C>& entered : piece.at) {

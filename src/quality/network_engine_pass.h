@@ -275,7 +275,7 @@ void NetworkEngine<C>::Give(uint32_t node, NodeStretch<C> stretch) {
   }
   last_[node] = stretch.last;
   for (std::size_t k = 0; k < C::kCount; ++k) {
-    if (C::kDisinfectant && k == C::kLog && stretch.last[k] < kTraceLn) continue;
+    if (C::kDisinfectant && k == C::kLog && stretch.last[k] < kToldLn) continue;
     worst_error_[k] = std::max<double>(worst_error_[k], stretch.error[k]);
   }
   for (const Outflow& out : out_) LetIn(out, stretch);

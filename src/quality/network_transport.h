@@ -108,10 +108,11 @@ class NetworkTransport {
   void BeginSpan();
   SpanStatistics Span(Quantity quantity);
 
-  // Bound of the error of anything read so far: seconds of age, share of the concentration, share; beside
-  // reactants mg/L and ug/L, but for the splitting of steps in mixed tanks and the mean rate of the wall. It
-  // adds up what every link on the way may have left out as if all of it pointed the same way; errors met are
-  // some ten to a hundred times smaller. COST: a pass over all water held.
+  // Bound of the error of anything read so far: seconds of age, share of the concentration
+  // (where that is 1e-3 mg/L or more), share; beside reactants mg/L and ug/L, but for the splitting of steps
+  // in mixed tanks and the mean rate of the wall. It adds up what every link on the way may have left out as
+  // if all of it pointed the same way; errors met are some ten to a hundred times smaller. COST: a pass over
+  // all water held.
   double worst_error(Quantity quantity) const;
   // REQUIRES: Carries(Quantity::kChlorine), not beside reactants. COST: a pass over all water held.
   NetworkMassAccount Account() const;

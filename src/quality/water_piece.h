@@ -51,5 +51,8 @@ inline void AddLogError(double change, float& error) {
 inline constexpr double kNoneLn = -69;
 // Below this concentration (1e-6 mg/L) nothing is kept apart.
 inline constexpr double kTraceLn = -13.815510557964274;
+// Of less than this (1e-3 mg/L, a hundredth of what a kit tells) the share that may be wrong is not told:
+// while the first of it reaches a tank, c rises from nothing and any line of ln c is far off.
+inline constexpr double kToldLn = -6.907755278982137;
 
 }  // namespace lastreach
