@@ -28,8 +28,9 @@ struct CoreOutcome {
 //   A dh = m + N G r,   A = N G N',   dq = G (r - N' dh)
 //
 // is a step on heads and flows together: m the net inflow that is missing, r what the heads at a link's ends
-// differ from its loss, G one over its slope (Newton), or in the first steps over the chord to the flow that
-// its heads would drive, which saves a quarter of them. SOURCE: Todini and Pilati 1988 (from memory).
+// differ from its loss, G one over its slope (Newton), or where flows still move over the chord to the flow
+// that its heads would drive. SOURCE: Todini and Pilati 1988 (from memory). A step may use the factor of an
+// earlier one (core_old_factor.cc).
 //
 // Every step after the first keeps mass balanced and is shortened until the slope of the content along it has
 // fallen by half. Laws rise, so the content is convex and such a share of the step is always there; with

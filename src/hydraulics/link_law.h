@@ -15,6 +15,8 @@ namespace lastreach {
 //   pump           -(a - (a - b) (Q/B)^2), with a the head at no flow and b the head at the design flow B:
 //                  the parabola through both points, level at no flow
 //   opening        (Q / (c A sqrt(2 g)))^2, to the open air
+//   demand         that falls with pressure: none + (full - none) (Q/d)^2, to the open air
+//   tank           nothing, from its node to its water
 //   valves, open   K v^2/2g
 //
 // A flow that must stay within bounds is held there by a wall of kWall beyond them, moved by a push until the

@@ -60,7 +60,8 @@ struct SteadyOptions {
 // For many moments of one network: steady_solver.h.
 // Parts that no source or tank can feed are left out and named. What cannot be settled is a status, not an
 // error. ERROR: kBadInput for a value the network lacks and the answer needs, naming it. COST: about that of
-// ten sparse factorisations of the looped part. THREADS: safe to call from several.
+// six sparse factorisations of the looped part, and as much again to lay it out. THREADS: safe to call from
+// several.
 Result<SteadyState> SolveSteady(const Network& network, const SteadyOptions& options = {});
 // The same for what acts on the network given.
 Result<SteadyState> SolveSteady(const Network& network, const Supply& supply,
