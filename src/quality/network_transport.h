@@ -100,7 +100,7 @@ class NetworkTransport {
 
   bool Carries(Quantity quantity) const;
   // What would be drawn at each node now; at a front the younger side. Where water stands, what stands next
-  // to the node. REQUIRES, for all of these: Carries(quantity); out.size() == nodes.
+  // to the node. REQUIRES, for all of these: a period has passed; Carries(quantity); out.size() == nodes.
   void ReadNodes(Quantity quantity, std::span<double> out) const;
 
   // Forgets what was met so far; until then, a span begins with the first period. The statistics are those up
@@ -108,11 +108,12 @@ class NetworkTransport {
   void BeginSpan();
   SpanStatistics Span(Quantity quantity);
 
-  // Bound of the error of anything read so far: seconds of age, share of the concentration
-  // (where that is 1e-3 mg/L or more), share; beside reactants mg/L and ug/L, but for the splitting of steps
-  // in mixed tanks and the mean rate of the wall. It adds up what every link on the way may have left out as
-  // if all of it pointed the same way; errors met are some ten to a hundred times smaller. COST: a pass over
-  // all water held.
+  // Bound of the error of anything read so far: seconds of age, share of the concentration where that is 1e-3
+  // mg/L or more, share; beside reactants mg/L and ug/L, but for the splitting of steps in mixed tanks and the
+  // mean rate of the wall. It adds up what every link on the way may have left out as if all of it pointed the
+  // same way, and so grows with the number of links: beyond some thousand it may exceed the age itself, where
+  // errors met are a hundredth. To know them, run again with a tenth of the tolerance. COST: a pass over all
+  // water held.
   double worst_error(Quantity quantity) const;
   // REQUIRES: Carries(Quantity::kChlorine), not beside reactants. COST: a pass over all water held.
   NetworkMassAccount Account() const;

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <vector>
 
+#include "hydraulics/flow_simulation.h"
 #include "quality/flow_script.h"
 
 namespace lastreach {
@@ -191,6 +192,83 @@ TEST(NetworkTransport, OfATankInOrderIsADelay) {
   EXPECT_NEAR(Age_h(transport, end, town.network), 3, 1e-9);
   EXPECT_NEAR(Chlorine(transport, end, town.network), std::exp(-3.0 / 24), 1e-12);
   ExpectAccountCloses(transport);
+}
+
+// COMPUTED: uniform draw-off along a dead end, age(x) = (L / v0) ln(L / (L - x)); L / v0 = 1 h, at x / L
+// 0.25, 0.5, 0.75 and 0.9: 0.2877, 0.6931, 1.3863, 2.3026 h. 600 taps: the error is of the first order in
+// their spacing.
+TEST(NetworkTransport, AgesWaterAlongADeadEndLikeTheUniformLaw) {
+  constexpr int kTaps = 600;
+  ScriptedNetwork town;
+  NodeIndex upper = town.AddSource(1);
+  std::vector<double> flow;
+  for (int tap = 0; tap < kTaps; ++tap) {
+    const NodeIndex node = town.AddNode();
+    town.AddPipe(upper, node, 3.6 / kTaps);
+    flow.push_back(1e-3 * (kTaps - tap) / kTaps);
+    upper = node;
+  }
+  NetworkTransport transport = MakeTransport(town.network);
+  FlowScript script(town.network);
+  for (int hour = 0; hour < 8; ++hour) ASSERT_TRUE(transport.Advance(script.Next(kHour, flow)).ok());
+  for (const double share : {0.25, 0.5, 0.75, 0.9}) {
+    const auto node = static_cast<NodeIndex>(static_cast<uint32_t>(share * kTaps));
+    EXPECT_NEAR(Age_h(transport, node, town.network), std::log(1 / (1 - share)), 0.01) << share;
+  }
+}
+
+// Flows by the hydraulics: a source, a town with a pattern, a tank that fills at night.
+TEST(NetworkTransport, FollowsASimulationOfFlows) {
+  ScriptedNetwork town;
+  const NodeIndex source = town.AddSource(1);
+  const NodeIndex centre = town.AddNode();
+  const NodeIndex tank = town.AddTank(TankMixing::kMixed, 8);
+  const NodeIndex end = town.AddNode();
+  Network& network = town.network;
+  town.AddPipe(source, centre, 60, 0.3);
+  town.AddPipe(centre, tank, 30, 0.3);
+  town.AddPipe(centre, end, 5, 0.1);
+  for (Link& link : network.links) {
+    link.roughness = Sourced<double>{};
+    link.roughness->value = 120;
+  }
+  for (Node& node : network.nodes) {
+    node.elevation_m = Sourced<double>{};
+    node.elevation_m->value = 0;
+  }
+  network[source].head_m = 50;
+  network[tank].elevation_m->value = 44;
+  network[tank].tank->level_m = 4;
+  network[tank].tank->min_level_m = 1;
+  network[tank].tank->max_level_m = 8;
+  network.patterns.push_back({.id = "day", .factors = {0.2, 0.2, 0.2, 1, 2, 2.4, 1, 1}});
+  for (const NodeIndex node : {centre, end}) {
+    network[node].pattern = "day";
+    network[node].demand_m3_per_s = node == centre ? 0.03 : 2e-4;
+  }
+  network.options.bulk_per_day = 0.5;
+  network.options.wall_m_per_day = 0.05;
+  Result<FlowSimulation> simulation = FlowSimulation::Make(network, {.hours = 96});
+  ASSERT_TRUE(simulation.ok()) << simulation.error().ToString();
+  NetworkTransport transport = MakeTransport(network, {.source = source});
+  FlowPeriod period;
+  for (;;) {
+    const Result<bool> more = simulation->Next(period);
+    ASSERT_TRUE(more.ok());
+    if (!*more) break;
+    ASSERT_TRUE(transport.Advance(period).ok());
+    if (period.end_s <= 48 * kHour) transport.BeginSpan();
+  }
+  EXPECT_NEAR(transport.now_s(), 96 * kHour, 1e-6);
+  ExpectAccountCloses(transport);
+  const SpanStatistics residual = transport.Span(Quantity::kChlorine);
+  EXPECT_GT(residual.lowest[At(end)], 0.3);
+  EXPECT_LT(residual.lowest[At(tank)], residual.mean[At(centre)]);
+  EXPECT_LT(residual.greatest[At(end)], 1);
+  EXPECT_NEAR(ReadAt(transport, Quantity::kSourceShare, end, network), 1, 1e-6);
+  const SpanStatistics age = transport.Span(Quantity::kAge);
+  EXPECT_GT(age.lowest[At(end)], age.lowest[At(centre)]);
+  EXPECT_LT(age.greatest[At(tank)], 48 * kHour);
 }
 
 TEST(NetworkTransport, RefusesWhatCannotBeMeant) {
