@@ -73,6 +73,18 @@ TEST_F(SimulateCommand, ChlorineFallsByItsLossOverTheTimeOnTheWay) {
   EXPECT_LT(std::abs(account.at("imbalance_g").get<double>()), 1e-9);
 }
 
+// One reactant: C - F stays, so C = C0 D / (C0 - F0 exp(-k D t)) with D = C0 - F0 (Clark, J. Environ. Eng.
+// 124(1), 1998, from memory).
+TEST_F(SimulateCommand, ChlorineBesideAReactantFollowsTheSecondOrderLaw) {
+  Write("plain/options.toml", "[chlorine.two_reactants]\nfast_mg_per_l = 0.7\nfast_l_per_mg_per_day = 9\n");
+  const Json json = Simulated({"--hours", "4", "--track", "chlorine", "--at", "End"});
+  const double left = 0.5;
+  const double wanted = 1.2 * left / (1.2 - 0.7 * std::exp(-9 * left * kTravel_h / 24));
+  EXPECT_NEAR(json.at("nodes").at("End")[4].get<double>(), wanted, 1e-6);
+  EXPECT_FALSE(json.at("summary").contains("disinfectant"));
+  EXPECT_TRUE(json.at("summary").at("error_bound").contains("chlorine_mg_per_l"));
+}
+
 TEST_F(SimulateCommand, AllWaterComesFromTheOnlySource) {
   const Json json = Simulated({"--hours", "4", "--track", "source", "--at", "End,A"});
   EXPECT_NEAR(json.at("nodes").at("End")[4].get<double>(), 100, 1e-9);

@@ -76,9 +76,11 @@ struct Simulated {
   WarmUp warm_up;
   FlowSimulationSummary flows;
   double age_error_s = 0;
-  double chlorine_error = 0;  // of the concentration
+  double chlorine_error = 0;  // share of the concentration; mg/L beside reactants
+  bool reacting = false;      // the network has reactants beside chlorine
   double share_error = 0;
-  std::optional<NetworkMassAccount> disinfectant;  // since the very start, warm-up and all
+  // Since the very start, warm-up and all; none beside reactants, which use it up as they go.
+  std::optional<NetworkMassAccount> disinfectant;
   NetworkTransportCounts counts;
   double hydraulics_s = 0;  // of two threads at work side by side
   double quality_s = 0;

@@ -79,7 +79,9 @@ Json EndsJson(const SimulationTold& told) {
 Json ErrorJson(const SimulationTold& told) {
   Json json = Json::object();
   if (told.ask.age) json["age_h"] = told.answer.age_error_s / kSecondsPerHour;
-  if (told.ask.chlorine) json["chlorine_share_of_value"] = told.answer.chlorine_error;
+  if (told.ask.chlorine) {
+    json[told.answer.reacting ? "chlorine_mg_per_l" : "chlorine_share_of_value"] = told.answer.chlorine_error;
+  }
   if (told.ask.source) json["source_percent"] = 100 * told.answer.share_error;
   return json;
 }

@@ -131,7 +131,7 @@ void PrintWarmUp(const SimulationTold& told, std::ostream& out) {
     return;
   }
   out << "; water of the start is left at " << warm.from_start.size() << " of " << told.network.nodes.size()
-      << " nodes, where hardly any is drawn";
+      << " nodes, where hardly any or none is drawn";
   for (size_t i = 0; i < std::min(warm.from_start.size(), kMostNamed); ++i) {
     out << (i == 0 ? ": " : ", ") << told.network[warm.from_start[i]].id;
   }
@@ -150,10 +150,14 @@ void PrintBalances(const SimulationTold& told, std::ostream& out) {
         << Number("%.0f lost, ", account.decayed_in_links_g + account.decayed_in_tanks_g)
         << Number("%.0f held; ", account.held_g) << Number("%.0e g missing\n", account.imbalance_g());
   }
-  out << "Worst error by the engine's own account:";
+  out << "The pieces the water is carried in may put an answer off by no more than";
   if (told.ask.age) out << Number(" %.2g h of age", told.answer.age_error_s / kSecondsPerHour);
-  if (told.ask.chlorine)
-    out << (told.ask.age ? "," : "") << Number(" %.2g %% of a residual", 100 * told.answer.chlorine_error);
+  if (told.ask.chlorine) {
+    const double error = told.answer.chlorine_error;
+    out << (told.ask.age ? "," : "")
+        << (told.answer.reacting ? Number(" %.2g mg/L", error)
+                                 : Number(" %.2g %% of a residual", 100 * error));
+  }
   if (told.ask.source) out << Number(" %.2g %% of a share", 100 * told.answer.share_error);
   out << "\n";
 }

@@ -196,13 +196,14 @@ void DrawEndsChart(Canvas& canvas, const EndsChart& chart, SheetUnits units) {
   y_pt += 20;
   const double foot_pt = canvas.HeightOf(chart.foot, width_pt, kSmallStyle) + 6;
   const double panel_width_pt = (width_pt - kBetween_pt) / 2;
-  constexpr double kRows = kMost / 2;
+  constexpr double kRows = 3;  // kMost, two by two
   const double room_pt = canvas.height_pt() - kChartMargin_pt - foot_pt - y_pt;
   const double panel_height_pt = (room_pt - (kRows - 1) * 12) / kRows;
   const CommonAxes axes = AxesOf(chart);
   for (size_t i = 0; i < std::min(chart.ends.size(), kMost); ++i) {
+    const size_t row = i / 2;
     const Point at = {kChartMargin_pt + static_cast<double>(i % 2) * (panel_width_pt + kBetween_pt),
-                      y_pt + static_cast<double>(i / 2) * (panel_height_pt + 12)};
+                      y_pt + static_cast<double>(row) * (panel_height_pt + 12)};
     Panel(canvas, at, panel_width_pt, panel_height_pt, chart, axes).Draw(chart.ends[i], units);
   }
   canvas.Text({kChartMargin_pt, canvas.height_pt() - kChartMargin_pt - foot_pt + 6}, width_pt, chart.foot,
