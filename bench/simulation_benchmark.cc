@@ -19,67 +19,12 @@
 #include <ctime>
 
 #include "hydraulics/flow_simulation.h"
-#include "town_like.h"
+#include "town_week.h"
 
 namespace lastreach {
 namespace {
 
-constexpr int kDays = 7;
-constexpr size_t kDevices = 50;
-constexpr double kDeviceFlow_m3_per_s = 3e-3;
-
 double CpuSeconds() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
-
-// Low at night, two peaks; no two hours alike.
-std::vector<double> DayFactors() {
-  std::vector<double> factors;
-  for (int hour = 0; hour < 24; ++hour) {
-    factors.push_back(1 - 0.6 * std::cos(hour * 0.2618) - 0.3 * std::cos(hour * 0.5236) + 0.001 * hour);
-  }
-  return factors;
-}
-
-void AddDevices(Network& network) {
-  const size_t apart = network.nodes.size() / kDevices;
-  for (size_t i = 0; i < kDevices; ++i) {
-    for (int day = 0; day < kDays; ++day) {
-      network.runs.push_back({NodeIndex(static_cast<uint32_t>(i * apart + 1)),
-                              24.0 * day + 0.1 * static_cast<double>(i),
-                              30,
-                              kDeviceFlow_m3_per_s,
-                              {},
-                              {}});
-    }
-  }
-}
-
-void AddTanks(Network& network) {
-  for (const size_t share : {3U, 5U, 7U}) {
-    Node tank;
-    tank.id = "tank " + std::to_string(share);
-    tank.kind = NodeKind::kTank;
-    tank.elevation_m = Sourced<double>{90, {}};
-    tank.tank = TankShape{20, 4, 0, 12, TankMixing::kMixed};
-    network.nodes.push_back(tank);
-    Link link = network.links.front();
-    link.id = tank.id;
-    link.from = NodeIndex(static_cast<uint32_t>(network.nodes.size() / share));
-    link.to = NodeIndex(static_cast<uint32_t>(network.nodes.size() - 1));
-    link.inner_diameter_m = Sourced<double>{0.3, {}};
-    network.links.push_back(link);
-  }
-}
-
-Network TownWeek(int links, bool with_tanks) {
-  Network network = TownLike(links).network;
-  network.patterns = {{"day", DayFactors()}};
-  for (Node& node : network.nodes) {
-    if (node.kind == NodeKind::kJunction) node.pattern = "day";
-  }
-  if (with_tanks) AddTanks(network);
-  AddDevices(network);
-  return network;
-}
 
 FlowSimulationSummary RunWeek(const Network& network) {
   auto simulation = FlowSimulation::Make(network, {.hours = 24.0 * kDays});
