@@ -94,7 +94,13 @@ void WholeWeek(benchmark::State& state) {
   state.counters["pieces_per_step"] = halves.pieces / steps;
   state.counters["peak_mib"] = PeakMiB();
 }
-BENCHMARK(WholeWeek)->Arg(1'000)->Arg(10'000)->Arg(100'000)->Unit(benchmark::kSecond)->Iterations(1);
+BENCHMARK(WholeWeek)
+    ->Arg(1'000)
+    ->Arg(10'000)
+    ->Arg(100'000)
+    ->Arg(1'000'000)
+    ->Unit(benchmark::kSecond)
+    ->Iterations(1);
 
 }  // namespace
 }  // namespace lastreach
