@@ -92,13 +92,15 @@ void PutDeviceRuns(const ProjectFacts& facts, double hours, ProjectSimulation& s
   for (const DeviceFacts& device : facts.devices) putter.Put(device);
 }
 
-std::optional<Gap> LongestGapEndingIn(const std::vector<Run>& runs, Instant begins, Instant ends) {
-  std::optional<Gap> longest;
+std::vector<Gap> LongestGapsEndingIn(const std::vector<Run>& runs, Instant begins, Instant ends) {
+  std::vector<Gap> longest;
   for (size_t i = 1; i < runs.size(); ++i) {
     const Gap gap{runs[i - 1].end(), runs[i].start};
     // At the very first moment nothing has been simulated yet.
     if (Instant(gap.to) <= begins || Instant(gap.to) >= ends || gap.to <= gap.from) continue;
-    if (!longest || gap.hours() > longest->hours()) longest = gap;
+    if (!longest.empty() && gap.to - gap.from < longest.front().to - longest.front().from) continue;
+    if (!longest.empty() && gap.to - gap.from > longest.front().to - longest.front().from) longest.clear();
+    longest.push_back(gap);
   }
   return longest;
 }

@@ -12,8 +12,8 @@ namespace lastreach {
 // that cannot be placed, has no settings or no flow draws nothing, and a note says so.
 void PutDeviceRuns(const ProjectFacts& facts, double hours, ProjectSimulation& simulation);
 
-// The longest stretch without a run that ends at a run's start from `begins` on and before `ends`: what comes
-// before the first day counts. None without such a stretch.
-std::optional<Gap> LongestGapEndingIn(const std::vector<Run>& runs, Instant begins, Instant ends);
+// The longest stretches without a run that end at a run's start after `begins` and before `ends`: one, or all
+// that are equally long. What comes before the first day counts.
+std::vector<Gap> LongestGapsEndingIn(const std::vector<Run>& runs, Instant begins, Instant ends);
 
 }  // namespace lastreach

@@ -26,8 +26,9 @@ std::string_view UnitOf(Quantity quantity);  // "h", "mg/L", "%"
 // Seconds, mg/L and shares as they are told: hours, mg/L, percent.
 double Told(Quantity quantity, double value);
 
-// How an end came out: at the end itself when the longest stretch without a run of its device ends; or,
-// without a device or such a stretch, at the last customer before it in the worst hour.
+// How an end came out: at the end itself when the longest stretch without a run of its device ends, of
+// equally long ones where the residual is lowest; or, without a device that runs, at the last customer before
+// it in the worst hour.
 struct EndOutcome {
   bool at_gap_end = false;
   NodeIndex node{};
@@ -39,8 +40,7 @@ struct EndOutcome {
 // In the order of the project's ends. REQUIRES: a project.
 std::vector<EndOutcome> EndOutcomes(const SimulationTold& told);
 
-// The moments that EndOutcomes looks for: age and chlorine of each end, in their order, the ends that have
-// none at a moment never met.
+// The moments that EndOutcomes looks for.
 std::vector<MomentWanted> MomentsFor(const ProjectSimulation& project, double hours);
 
 // One JSON document, docs/formats/simulate.md.

@@ -163,15 +163,20 @@ TEST(Simulate, KeepsTheFirstNodesAndLinksAtEachStep) {
   EXPECT_TRUE(std::isnan(answer->kept.back().pressure_m[0]));  // no elevation
 }
 
-TEST(LongestGapEndingIn, CountsTheStretchBeforeTheFirstDayAndNotTheOneThatGoesOn) {
+TEST(LongestGapsEndingIn, CountsTheStretchBeforeTheFirstDayAndNotTheOneThatGoesOn) {
   const auto at = [](int hour) { return MinuteInstant(std::chrono::hours(1000 + hour)); };
-  const std::vector<ValveRun> runs = {{at(-50), 30, 1}, {at(10), 30, 1}, {at(34), 30, 1}, {at(130), 30, 1}};
-  const auto gap = LongestGapEndingIn(runs, Instant(at(0)), Instant(at(100)));
-  ASSERT_TRUE(gap.has_value());
-  EXPECT_EQ(gap->to, at(10));
-  EXPECT_DOUBLE_EQ(gap->hours(), 59.5);
-  EXPECT_FALSE(LongestGapEndingIn(runs, Instant(at(200)), Instant(at(300))).has_value());
-  EXPECT_FALSE(LongestGapEndingIn({}, Instant(at(0)), Instant(at(300))).has_value());
+  const std::vector<ValveRun> runs = {
+      {at(-50), 30, 1}, {at(10), 30, 1}, {at(34), 30, 1}, {at(58), 30, 1}, {at(130), 30, 1}};
+  const std::vector<Gap> gap = LongestGapsEndingIn(runs, Instant(at(0)), Instant(at(100)));
+  ASSERT_EQ(gap.size(), 1U);
+  EXPECT_EQ(gap.front().to, at(10));
+  EXPECT_DOUBLE_EQ(gap.front().hours(), 59.5);
+  const std::vector<Gap> two = LongestGapsEndingIn(runs, Instant(at(20)), Instant(at(100)));
+  ASSERT_EQ(two.size(), 2U);
+  EXPECT_EQ(two.front().to, at(34));
+  EXPECT_EQ(two.back().to, at(58));
+  EXPECT_TRUE(LongestGapsEndingIn(runs, Instant(at(200)), Instant(at(300))).empty());
+  EXPECT_TRUE(LongestGapsEndingIn({}, Instant(at(0)), Instant(at(300))).empty());
 }
 
 }  // namespace

@@ -92,7 +92,8 @@ struct Raster {
   int height = 0;
   std::string rgb;
   unsigned char At(int x, int y, int channel) const {
-    return static_cast<unsigned char>(rgb[static_cast<size_t>((y * width + x) * 3 + channel)]);
+    const auto pixel = static_cast<size_t>(y) * static_cast<size_t>(width) + static_cast<size_t>(x);
+    return static_cast<unsigned char>(rgb[3 * pixel + static_cast<size_t>(channel)]);
   }
 };
 
