@@ -109,11 +109,11 @@ class NetworkTransport {
   SpanStatistics Span(Quantity quantity);
 
   // Bound of the error of anything read so far: seconds of age, share of the concentration where that is 1e-3
-  // mg/L or more, share; beside reactants mg/L and ug/L, but for the splitting of steps in mixed tanks and the
-  // mean rate of the wall. It adds up what every link on the way may have left out as if all of it pointed the
-  // same way, and so grows with the number of links: beyond some thousand it may exceed the age itself, where
-  // errors met are a hundredth. To know them, run again with a tenth of the tolerance. COST: a pass over all
-  // water held.
+  // mg/L or more, share; beside reactants mg/L and ug/L, but for the splitting of steps in mixed tanks and
+  // the mean rate of the wall. It adds up what every link on the way may have left out as if all of it
+  // pointed the same way, and so grows with the number of links: beyond some thousand it may exceed the age
+  // itself, where errors met are a hundredth. To know them, run again with a tenth of the tolerance. COST: a
+  // pass over all water held.
   double worst_error(Quantity quantity) const;
   // REQUIRES: Carries(Quantity::kChlorine), not beside reactants. COST: a pass over all water held.
   NetworkMassAccount Account() const;
