@@ -52,10 +52,11 @@ Status CheckNumbers(const Options& options) {
 }
 
 Result<Quantity> TrackOf(const std::string& word) {
-  for (const Quantity quantity : {Quantity::kAge, Quantity::kChlorine, Quantity::kSourceShare}) {
+  for (const Quantity quantity :
+       {Quantity::kAge, Quantity::kChlorine, Quantity::kSourceShare, Quantity::kThm}) {
     if (word == WordOf(quantity)) return quantity;
   }
-  return BadRequest("--track " + word + ": age, chlorine or source");
+  return BadRequest("--track " + word + ": age, chlorine, source or thm");
 }
 
 struct SourceChosen {
@@ -104,10 +105,14 @@ Result<std::vector<NodeIndex>> NodesAt(const Network& network, const ProjectSimu
 // What is asked of the simulation, and the names of the nodes whose series are told.
 Status Ask(const Options& options, const Network& network, const ProjectSimulation* project, Quantity track,
            SimulationAsk& ask, std::vector<std::string>& names) {
+  if (track == Quantity::kThm && !network.options.two_reactants) {
+    return BadRequest("--track thm: THM is told where options.toml has [chlorine.two_reactants]");
+  }
   ask.hours = options.hours;
   ask.step_s = options.step_minutes * 60;
   ask.age = project != nullptr || track == Quantity::kAge;
-  ask.chlorine = project != nullptr || track == Quantity::kChlorine;
+  ask.chlorine = project != nullptr || track == Quantity::kChlorine || track == Quantity::kThm;
+  ask.thm = track == Quantity::kThm;
   names = options.at;
   const auto at = NodesAt(network, project, names);
   if (!at.ok()) return at.error();
@@ -212,7 +217,9 @@ void AddSimulateCommand(CLI::App& app, Surroundings& around, Action& action) {
   command->add_option("--step-minutes", options->step_minutes, "between the times told")
       ->capture_default_str();
   command
-      ->add_option("--track", options->track, "age (h), chlorine (mg/L) or source (% of one source's water)")
+      ->add_option(
+          "--track", options->track,
+          "age (h), chlorine (mg/L), source (% of one source's water), or thm (ug/L, beside two reactants)")
       ->capture_default_str();
   command->add_option("--at", options->at, "only these nodes (or ends of a project), with commas between")
       ->delimiter(',');

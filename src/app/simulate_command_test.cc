@@ -85,6 +85,25 @@ TEST_F(SimulateCommand, ChlorineBesideAReactantFollowsTheSecondOrderLaw) {
   EXPECT_TRUE(json.at("summary").at("error_bound").contains("chlorine_mg_per_l"));
 }
 
+TEST_F(SimulateCommand, ThmIsWhatItsYieldMakesOfTheChlorineUsedUp) {
+  Write("plain/options.toml",
+        "[chlorine.two_reactants]\nfast_mg_per_l = 0.7\nfast_l_per_mg_per_day = 9\n"
+        "thm_ug_per_mg = 36\nthm_ug_per_l = 5\n");
+  const Json json = Simulated({"--hours", "4", "--track", "thm", "--at", "End,Plant"});
+  const double left = 0.5;
+  const double chlorine = 1.2 * left / (1.2 - 0.7 * std::exp(-9 * left * kTravel_h / 24));
+  EXPECT_NEAR(json.at("nodes").at("End")[4].get<double>(), 5 + 36 * (1.2 - chlorine), 1e-4);
+  EXPECT_NEAR(json.at("nodes").at("Plant")[4].get<double>(), 5, 1e-9);
+  EXPECT_EQ(json.at("summary").at("unit"), "ug/L");
+  EXPECT_TRUE(json.at("summary").at("error_bound").contains("thm_ug_per_l"));
+}
+
+TEST_F(SimulateCommand, ThmIsToldBesideTwoReactantsOnly) {
+  const Answer answer = RunProgram({"simulate", Path("plain"), "--track", "thm"});
+  EXPECT_EQ(answer.code, 2);
+  EXPECT_THAT(answer.err, HasSubstr("[chlorine.two_reactants]"));
+}
+
 TEST_F(SimulateCommand, AllWaterComesFromTheOnlySource) {
   const Json json = Simulated({"--hours", "4", "--track", "source", "--at", "End,A"});
   EXPECT_NEAR(json.at("nodes").at("End")[4].get<double>(), 100, 1e-9);

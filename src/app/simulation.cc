@@ -200,6 +200,7 @@ class Simulator {
     if (ask_.source) out_.share_error = transport.worst_error(Quantity::kSourceShare);
     if (ask_.chlorine) {
       out_.chlorine_error = transport.worst_error(Quantity::kChlorine);
+      if (ask_.thm) out_.thm_error = transport.worst_error(Quantity::kThm);
       out_.reacting = network_.options.two_reactants.has_value();
       if (!out_.reacting) out_.disinfectant = transport.Account();
     }

@@ -30,6 +30,7 @@ struct SimulationAsk {
   double step_s = 3600;  // goes into the hours a whole number of times
   bool age = true;
   bool chlorine = false;
+  bool thm = false;                 // with chlorine, beside two reactants
   std::optional<NodeIndex> source;  // whose share is told
   std::vector<SeriesWanted> series;
   std::vector<MomentWanted> moments;
@@ -76,6 +77,7 @@ struct Simulated {
   WarmUp warm_up;
   FlowSimulationSummary flows;
   double age_error_s = 0;
+  double thm_error = 0;       // ug/L
   double chlorine_error = 0;  // share of the concentration; mg/L beside reactants
   bool reacting = false;      // the network has reactants beside chlorine
   double share_error = 0;

@@ -82,6 +82,7 @@ Json ErrorJson(const SimulationTold& told) {
   if (told.ask.chlorine) {
     json[told.answer.reacting ? "chlorine_mg_per_l" : "chlorine_share_of_value"] = told.answer.chlorine_error;
   }
+  if (told.ask.thm) json["thm_ug_per_l"] = told.answer.thm_error;
   if (told.ask.source) json["source_percent"] = 100 * told.answer.share_error;
   return json;
 }
@@ -175,11 +176,17 @@ Json SummaryJson(const SimulationTold& told) {
 }  // namespace
 
 std::string_view WordOf(Quantity quantity) {
-  return quantity == Quantity::kAge ? "age" : quantity == Quantity::kChlorine ? "chlorine" : "source";
+  return quantity == Quantity::kAge        ? "age"
+         : quantity == Quantity::kChlorine ? "chlorine"
+         : quantity == Quantity::kThm      ? "thm"
+                                           : "source";
 }
 
 std::string_view UnitOf(Quantity quantity) {
-  return quantity == Quantity::kAge ? "h" : quantity == Quantity::kChlorine ? "mg/L" : "%";
+  return quantity == Quantity::kAge        ? "h"
+         : quantity == Quantity::kChlorine ? "mg/L"
+         : quantity == Quantity::kThm      ? "ug/L"
+                                           : "%";
 }
 
 double Told(Quantity quantity, double value) {

@@ -32,6 +32,7 @@ std::string ResidualWord(double mg_per_l) {
 std::string ValueText(Quantity quantity, double told) {
   if (!std::isfinite(told)) return "-";
   if (quantity == Quantity::kAge) return AgeText(told);
+  if (quantity == Quantity::kThm) return Number("%.0f ug/L", told);
   return quantity == Quantity::kChlorine ? ResidualWord(told) : Number("%.1f %%", told);
 }
 
@@ -158,6 +159,7 @@ void PrintBalances(const SimulationTold& told, std::ostream& out) {
         << (told.answer.reacting ? Number(" %.2g mg/L", error)
                                  : Number(" %.2g %% of a residual", 100 * error));
   }
+  if (told.ask.thm) out << Number(", %.2g ug/L of THM", told.answer.thm_error);
   if (told.ask.source) out << Number(" %.2g %% of a share", 100 * told.answer.share_error);
   out << "\n";
 }
@@ -181,6 +183,8 @@ void PrintSimulation(const SimulationTold& told, std::ostream& out) {
     PrintSeries(told, out);
   } else if (told.track == Quantity::kSourceShare) {
     PrintShares(told, out);
+  } else if (told.track == Quantity::kThm) {
+    out << "THM: name nodes with --at, or ask for --json\n";
   } else if (told.project != nullptr) {
     PrintEndsTable(told, out);
     out << "\n";

@@ -130,6 +130,9 @@ void StepRecorder::Read(Quantity quantity) {
   }
   // Nothing has moved yet: the water of the start, and that of the sources.
   std::fill(scratch_.begin(), scratch_.end(), 0.0);
+  if (quantity == Quantity::kThm) {
+    std::fill(scratch_.begin(), scratch_.end(), network_.options.two_reactants->thm_ug_per_l);
+  }
   if (quantity == Quantity::kSourceShare && ask_.source) scratch_[At(*ask_.source)] = 1;
   if (quantity != Quantity::kChlorine) return;
   for (size_t i = 0; i < scratch_.size(); ++i) {
