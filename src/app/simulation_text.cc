@@ -24,16 +24,17 @@ std::string AgeText(double hours) {
   return hours < 2 * kHoursPerDay ? Number("%.1f h", hours) : Number("%.1f d", hours / kHoursPerDay);
 }
 
+// A kit tells a tenth.
 std::string ResidualWord(double mg_per_l) {
   if (!std::isfinite(mg_per_l)) return "-";
-  return Number("%.2f mg/L", mg_per_l);
+  return mg_per_l < 0.05 ? "< 0.1 mg/L" : Number("%.1f mg/L", mg_per_l);
 }
 
 std::string ValueText(Quantity quantity, double told) {
   if (!std::isfinite(told)) return "-";
   if (quantity == Quantity::kAge) return AgeText(told);
   if (quantity == Quantity::kThm) return Number("%.0f ug/L", told);
-  return quantity == Quantity::kChlorine ? ResidualWord(told) : Number("%.1f %%", told);
+  return Number(quantity == Quantity::kChlorine ? "%.2f mg/L" : "%.1f %%", told);
 }
 
 // Indices of the worst values, the worst first; what is not known is left out.
@@ -113,13 +114,15 @@ void PrintServices(const SimulationTold& told, std::ostream& out) {
   std::vector<double> values;
   for (const ServiceNode& service : told.project->services)
     values.push_back(extremes.worst[At(service.node)]);
+  const auto word = [age](double value) {
+    return age ? AgeText(Told(Quantity::kAge, value)) : ResidualWord(value);
+  };
   std::vector<std::vector<std::string>> rows = {
       {"service", "street", "worst hour", "mean of the worst week"}};
   for (const size_t i : Worst(values, !age, kMostNamed)) {
     const ServiceNode& service = told.project->services[i];
-    rows.push_back({service.id, Shortened(service.street, 22),
-                    ValueText(told.track, Told(told.track, values[i])),
-                    ValueText(told.track, Told(told.track, extremes.worst_week[At(service.node)]))});
+    rows.push_back({service.id, Shortened(service.street, 22), word(values[i]),
+                    word(extremes.worst_week[At(service.node)])});
   }
   out << "Services that fare worst:\n" << TextTable(rows);
 }
