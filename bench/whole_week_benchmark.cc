@@ -11,13 +11,18 @@
 //   pipe_steps_per_s     links times stretches over the whole
 //   pieces_per_step      pieces of water moved a link and stretch
 //   peak_mib             most memory of this process so far
+//
+// ExpOfMany and CopyOfMuch say what the machine gives: exponentials and bytes a second, on one core.
 #include <benchmark/benchmark.h>
 #include <sys/resource.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <ctime>
+#include <string>
+#include <vector>
 
 #include "hydraulics/flow_simulation.h"
 #include "quality/network_transport.h"
@@ -101,6 +106,31 @@ BENCHMARK(WholeWeek)
     ->Arg(1'000'000)
     ->Unit(benchmark::kSecond)
     ->Iterations(1);
+
+void ExpOfMany(benchmark::State& state) {
+  std::vector<double> values(4096);
+  for (size_t i = 0; i < values.size(); ++i) values[i] = -static_cast<double>(i) / 1000;
+  double sum = 0;
+  for (auto _ : state) {
+    for (const double value : values) sum += std::exp(value);
+  }
+  benchmark::DoNotOptimize(sum);
+  state.counters["exp_per_s"] =
+      benchmark::Counter(static_cast<double>(values.size()), benchmark::Counter::kIsIterationInvariantRate);
+}
+BENCHMARK(ExpOfMany);
+
+void CopyOfMuch(benchmark::State& state) {
+  const std::vector<double> from(size_t{16} << 20, 1.0);
+  std::vector<double> to(from.size());
+  for (auto _ : state) {
+    std::copy(from.begin(), from.end(), to.begin());
+    benchmark::ClobberMemory();
+  }
+  const auto bytes = static_cast<double>(2 * sizeof(double) * from.size());
+  state.counters["bytes_per_s"] = benchmark::Counter(bytes, benchmark::Counter::kIsIterationInvariantRate);
+}
+BENCHMARK(CopyOfMuch)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace lastreach
