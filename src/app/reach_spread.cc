@@ -8,7 +8,7 @@
 namespace lastreach {
 namespace {
 
-constexpr double kCells = 100;
+constexpr double kCells = 50;
 constexpr double kShortestCell_m = 1;
 
 bool HasTarget(const DeviceFacts& facts) {

@@ -36,13 +36,14 @@ struct Subject {
   std::string id;
   std::string where;
   std::string device;  // code; empty for none
+  bool one_of_two_arms = false;
 };
 
 Result<Subject> SubjectOfDevice(const std::string& code, const ProjectFacts& known) {
   const auto found = std::find_if(known.devices.begin(), known.devices.end(),
                                   [&](const DeviceFacts& d) { return d.point.code.text() == code; });
   if (found == known.devices.end()) return BadRequest("the project has no device '" + code + "'");
-  return Subject{*found, code, found->point.place, code};
+  return Subject{*found, code, found->point.place, code, false};
 }
 
 Result<Subject> SubjectAtEnd(const std::string& id, const MapSource& source, const ProjectFacts& known) {
@@ -65,7 +66,7 @@ Result<Subject> SubjectAtEnd(const std::string& id, const MapSource& source, con
   if (!AnyoneDrawsAt(*place)) return BadRequest("no customer draws at " + id + ": nothing is left to chance");
   const DeviceFacts* device = DevicesAt(places, known.devices)[static_cast<size_t>(place - places.begin())];
   return Subject{FactsAt(*source.network, *place, *zones, device), id, place->street,
-                 device != nullptr ? device->point.code.text() : ""};
+                 device != nullptr ? device->point.code.text() : "", place->kind == QuietKind::kNullPoint};
 }
 
 Status CheckOptions(const Options& options) {
@@ -88,6 +89,10 @@ std::vector<std::string> NotesOn(const Subject& subject, const ReachSpread& spre
   } else if (!subject.device.empty() && spread.runs == 0) {
     notes.push_back(subject.device + (subject.facts.present->on ? " makes no run in the week as it is set."
                                                                 : " is switched off: it makes no runs."));
+  }
+  if (subject.one_of_two_arms) {
+    notes.push_back(
+        "Waters of two arms of the main meet here: the longer arm is told, up to where they meet.");
   }
   if (spread.standing_m > 0) {
     notes.push_back("The last " + TwoDigits(spread.standing_m) +

@@ -18,7 +18,7 @@ struct SpreadTold {
   std::vector<std::string> notes;  // in words
 };
 
-// "0.1 lower", "about the same": what two residuals differ by, to 0.1 mg/L.
+// "0.1 lower", "about the same": what two residuals differ by as they are printed, to 0.1 mg/L.
 std::string ResidualDifference(double mg_per_l, double beside_mg_per_l);
 // "9 h older", "about the same": less than a tenth, or than an hour, is no difference.
 std::string AgeDifference(double age_s, double beside_s);

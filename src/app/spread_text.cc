@@ -87,7 +87,8 @@ void PrintSentence(const SpreadTold& told, std::ostream& out) {
         << OneDecimal(At(lows, 50)) << ")";
   }
   const std::string difference = ResidualDifference(At(lows, 50), worst.smooth_lowest_mg_per_l);
-  out << ".\nWith every household drawing evenly, as the plan takes it, it is " << smooth << " mg/L: chance "
+  out << ".\nWith every household drawing its average by the hour, as planning takes it, it is " << smooth
+      << " mg/L: chance "
       << (difference == kNoDifference ? "changes nothing a kit can read"
                                       : "makes the middle week " + difference)
       << ".\n";
@@ -96,9 +97,10 @@ void PrintSentence(const SpreadTold& told, std::ostream& out) {
 }  // namespace
 
 std::string ResidualDifference(double mg_per_l, double beside_mg_per_l) {
-  const double difference = mg_per_l - beside_mg_per_l;
-  if (std::abs(difference) < 0.05) return kNoDifference;
-  return OneDecimal(std::abs(difference)) + (difference < 0 ? " lower" : " higher");
+  const double tenths = std::round(10 * mg_per_l) - std::round(10 * beside_mg_per_l);
+  // Neither what printing hides nor what it makes of a hair.
+  if (tenths == 0 || std::abs(mg_per_l - beside_mg_per_l) < 0.05) return kNoDifference;
+  return OneDecimal(std::abs(tenths) / 10) + (tenths < 0 ? " lower" : " higher");
 }
 
 std::string AgeDifference(double age_s, double beside_s) {
