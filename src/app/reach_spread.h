@@ -68,9 +68,9 @@ Branch WithMeanWallLoss(const ReachModel& model, const BranchDrive& drive);
 // oldest water of the smooth case, at most six weeks.
 //
 // DETERMINISM: the same facts and ask give the same spread, whatever the number of threads.
-// ERROR: kBadInput as GatherNumbers, and where nobody draws on the reach. COST: see SpreadUnderPulses. ERROR
-// of cells a fiftieth of the reach long, a metre at least: below 0.01 mg/L and 1.5 % of an age (observed on
-// three reaches, beside cells of a quarter).
+// ERROR: kBadInput as GatherNumbers, and where nobody draws on the reach. Cells are a fiftieth of the reach
+// long, a metre at least: off by less than 0.01 mg/L and 1.5 % of an age (observed on three reaches, beside
+// cells of a quarter). COST: see SpreadUnderPulses.
 Result<ReachSpread> SpreadOnReach(const DeviceFacts& facts, const Zone& zone, const SpreadAsk& ask,
                                   const std::function<void(size_t done)>& progress = {});
 

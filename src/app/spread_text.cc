@@ -119,7 +119,8 @@ void PrintSpread(const SpreadTold& told, std::ostream& out) {
   out << spread.services << (spread.services == 1 ? " service draws " : " services draw ")
       << Number("%.3g m3/d", spread.demand_m3_per_s * kSecondsPerDay) << " on average; "
       << (spread.runs == 0 ? std::string("nothing is flushed")
-                           : told.device + " runs " + std::to_string(spread.runs) + " times in the week")
+                           : told.device + " runs " + std::to_string(spread.runs) +
+                                 (spread.runs == 1 ? " time in the week" : " times in the week"))
       << "; " << OneDecimal(spread.upstream_mg_per_l) << " mg/L comes in at "
       << Number("%.0f C", spread.temperature_c) << "\n\n";
   PrintSentence(told, out);
