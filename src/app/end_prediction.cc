@@ -19,19 +19,12 @@ const SupplyZone* ZoneOf(const QuietPlace& place, const std::vector<SupplyZone>&
 EndOutlook OutlookOf(const Network& network, const QuietPlace& place, const OutlookFacts& known,
                      const DeviceFacts* device, const PlanOptions& options) {
   EndOutlook outlook;
-  DeviceFacts facts;
-  if (device != nullptr) {
-    facts = *device;
-    outlook.device = device->point.code.text();
-  } else if (const SupplyZone* zone = ZoneOf(place, known.zones)) {
-    facts.supply = *zone;
-  }
-  if (place.services + place.services_beyond == 0 && !place.days_to_last_customer) {
+  if (device != nullptr) outlook.device = device->point.code.text();
+  if (!AnyoneDrawsAt(place)) {
     outlook.why_none = "no customer draws here";
     return outlook;
   }
-  if (facts.reach.pipes.empty()) facts.reach.pipes = PipesOf(network, place);
-  const auto low = PredictLowest(facts, options);
+  const auto low = PredictLowest(FactsAt(network, place, known.zones, device), options);
   if (low.ok()) {
     outlook.low = *low;
   } else {
@@ -42,14 +35,36 @@ EndOutlook OutlookOf(const Network& network, const QuietPlace& place, const Outl
 
 }  // namespace
 
-std::vector<EndOutlook> OutlooksOf(const Network& network, const std::vector<QuietPlace>& places,
-                                   const OutlookFacts& facts, const PlanOptions& options, size_t count) {
+DeviceFacts FactsAt(const Network& network, const QuietPlace& place, const std::vector<SupplyZone>& zones,
+                    const DeviceFacts* device) {
+  DeviceFacts facts;
+  if (device != nullptr) {
+    facts = *device;
+  } else if (const SupplyZone* zone = ZoneOf(place, zones)) {
+    facts.supply = *zone;
+  }
+  if (facts.reach.pipes.empty()) facts.reach.pipes = PipesOf(network, place);
+  return facts;
+}
+
+std::vector<const DeviceFacts*> DevicesAt(const std::vector<QuietPlace>& places,
+                                          const std::vector<DeviceFacts>& devices) {
   std::vector<const DeviceFacts*> device_at(places.size(), nullptr);
-  for (const DeviceFacts& device : facts.devices) {
+  for (const DeviceFacts& device : devices) {
     if (!device.point.position) continue;
     const QuietPlace* place = PlaceNear(places, *device.point.position);
     if (place != nullptr) device_at[static_cast<size_t>(place - places.data())] = &device;
   }
+  return device_at;
+}
+
+bool AnyoneDrawsAt(const QuietPlace& place) {
+  return place.services + place.services_beyond > 0 || place.days_to_last_customer;
+}
+
+std::vector<EndOutlook> OutlooksOf(const Network& network, const std::vector<QuietPlace>& places,
+                                   const OutlookFacts& facts, const PlanOptions& options, size_t count) {
+  const std::vector<const DeviceFacts*> device_at = DevicesAt(places, facts.devices);
   std::vector<EndOutlook> outlooks(std::min(count, places.size()));
   std::atomic<size_t> next = 0;
   const auto work = [&] {

@@ -26,6 +26,18 @@ struct OutlookFacts {
   std::vector<SupplyZone> zones;
 };
 
+// What is known of a place: all of the device that stands at it, else the supply zone it lies in, the place's
+// own by name or the only one there is; and the reach as the map has it, where none was typed.
+DeviceFacts FactsAt(const Network& network, const QuietPlace& place, const std::vector<SupplyZone>& zones,
+                    const DeviceFacts* device);
+
+// The device that stands at each place, null for none; size places. Of several at one place the last.
+std::vector<const DeviceFacts*> DevicesAt(const std::vector<QuietPlace>& places,
+                                          const std::vector<DeviceFacts>& devices);
+
+// Whether anyone draws on a place's reach or beyond, so that there is a residual to judge.
+bool AnyoneDrawsAt(const QuietPlace& place);
+
 // The outlook of each place, in order: with the present settings of a device that stands at it, else without
 // flushing; in the zone of the device, the place's own by name, or the only one there is. On as many threads
 // as the machine has cores. Only of the first `count` places, where fewer are wanted: a prediction takes

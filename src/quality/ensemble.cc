@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
+#include <mutex>
 #include <thread>
 
 namespace lastreach {
@@ -80,10 +81,16 @@ void AdvanceUnderPulses(DispersedBranch& water, const BranchDrive& drive, std::s
 }
 
 std::vector<TapSpread> SpreadUnderPulses(const Branch& branch, const BranchDrive& drive, const PulseLaw& law,
-                                         const EnsembleOptions& options, const Kinetics& kinetics) {
+                                         const EnsembleOptions& options, const Kinetics& kinetics,
+                                         const std::function<void(std::size_t done)>& progress) {
   std::vector<Member> members(options.members);
-  Share(options.members, options.threads,
-        [&](std::size_t k) { members[k] = RunMember(branch, drive, law, options, kinetics, k); });
+  std::size_t done = 0;
+  std::mutex reporting;
+  Share(options.members, options.threads, [&](std::size_t k) {
+    members[k] = RunMember(branch, drive, law, options, kinetics, k);
+    const std::lock_guard<std::mutex> lock(reporting);
+    if (progress) progress(++done);
+  });
   std::vector<TapSpread> taps(branch.segments.size());
   for (std::size_t tap = 0; tap < taps.size(); ++tap) {
     for (const Member& member : members) {

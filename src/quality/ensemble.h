@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <functional>
 #include <span>
 #include <string>
 #include <vector>
@@ -37,10 +38,13 @@ void AdvanceUnderPulses(DispersedBranch& water, const BranchDrive& drive, std::s
 
 // The spread of the lowest residual and the greatest mean age at every tap, size segments. Member k draws
 // under the name "NAME/k" and nothing else is drawn, so that the result is the same whatever the number of
-// threads. COST: a member costs a step of DispersedBranch for each change of any tap: with ten households and
-// 100 cells about 0.03 s a day of the drive. THREADS: starts its own and waits for them.
-// REQUIRES: CheckBranch(branch) and CheckDrive(drive) hold; members > 0; judge_from_s within the drive.
+// threads. A wall begins anew with each pulse (still_water.h) and takes far more than in truth: give its mean
+// rate as loss in the bulk. `progress`, where given, is told how many members are done, from any thread, one
+// at a time. COST: a member costs a step of DispersedBranch for each change of any tap: with ten households
+// and 100 cells about 0.03 s a day of the drive. THREADS: starts its own and waits for them. REQUIRES:
+// CheckBranch(branch) and CheckDrive(drive) hold; members > 0; judge_from_s within the drive.
 std::vector<TapSpread> SpreadUnderPulses(const Branch& branch, const BranchDrive& drive, const PulseLaw& law,
-                                         const EnsembleOptions& options, const Kinetics& kinetics = {});
+                                         const EnsembleOptions& options, const Kinetics& kinetics = {},
+                                         const std::function<void(std::size_t done)>& progress = {});
 
 }  // namespace lastreach
