@@ -124,7 +124,7 @@ void PrintServices(const SimulationTold& told, std::ostream& out) {
     rows.push_back({service.id, Shortened(service.street, 22), word(values[i]),
                     word(extremes.worst_week[At(service.node)])});
   }
-  out << "Services that fare worst:\n" << TextTable(rows);
+  out << "\nServices that fare worst:\n" << TextTable(rows);
 }
 
 void PrintWarmUp(const SimulationTold& told, std::ostream& out) {
@@ -190,8 +190,7 @@ void PrintSimulation(const SimulationTold& told, std::ostream& out) {
     out << "THM: name nodes with --at, or ask for --json\n";
   } else if (told.project != nullptr) {
     PrintEndsTable(told, out);
-    out << "\n";
-    PrintServices(told, out);
+    if (!told.project->services.empty()) PrintServices(told, out);
   } else {
     PrintWorstNodes(told, out);
   }
