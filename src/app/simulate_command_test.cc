@@ -98,6 +98,16 @@ TEST_F(SimulateCommand, ThmIsWhatItsYieldMakesOfTheChlorineUsedUp) {
   EXPECT_TRUE(json.at("summary").at("error_bound").contains("thm_ug_per_l"));
 }
 
+TEST_F(SimulateCommand, AProjectFromTablesKeepsTheLossesThatCameWithThem) {
+  const std::string project = Path("tables.gpkg");
+  ASSERT_EQ(RunProgram({"new", project, "--zone", "UTC"}).code, 0);
+  ASSERT_EQ(RunProgram({"import", project, Path("plain"), "--as", "network"}).code, 0);
+  const Answer answer = RunProgram({"simulate", project, "--track", "chlorine"});
+  EXPECT_EQ(answer.code, 0) << answer.err;
+  EXPECT_THAT(answer.out, ::testing::ContainsRegex("in the bulk +1.5 per day +came with the network"));
+  EXPECT_THAT(answer.out, ::testing::Not(HasSubstr("zone not known")));
+}
+
 TEST_F(SimulateCommand, ThmIsToldBesideTwoReactantsOnly) {
   const Answer answer = RunProgram({"simulate", Path("plain"), "--track", "thm"});
   EXPECT_EQ(answer.code, 2);

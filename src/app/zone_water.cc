@@ -83,7 +83,25 @@ class ZoneWater {
         "that of the mains of zone " + zone.name + ", " + Describe(zone.upstream_residual->origin));
   }
 
+  // A network that came with its own losses keeps them where no zone is described.
+  bool HasOwnLosses(const Link& link) const {
+    const NetworkOptions& options = network_.options;
+    const bool gives = options.bulk_per_day > 0 || options.wall_m_per_day > 0 || options.two_reactants;
+    return gives && FindZone(zones_, link.zone) == nullptr;
+  }
+
+  void TellOwnLosses() {
+    const NetworkOptions& options = network_.options;
+    const std::string origin = "came with the network";
+    if (options.two_reactants) Use("loss of chlorine in the bulk", "to two reactants", origin);
+    if (!options.two_reactants) {
+      Use("loss of chlorine in the bulk", Number("%.2g per day", options.bulk_per_day), origin);
+    }
+    Use("loss at the wall", Number("%.2g m per day", options.wall_m_per_day), origin);
+  }
+
   void Losses(Link& link) {
+    if (HasOwnLosses(link)) return TellOwnLosses();
     const PlanningNumbers* numbers = NumbersOf(link.zone, link.material);
     if (numbers == nullptr) return;
     if (!link.bulk_per_day) link.bulk_per_day = numbers->bulk_per_s * kSecondsPerDay;
