@@ -137,7 +137,7 @@ void NetworkEngine<C>::ReadNodes(Quantity quantity, std::span<double> out) const
     read[node] = Reading(node, read);
     const double value = read[node][k];
     double& shown = out[frame_.node_in_network[node]];
-    shown = quantity == Quantity::kAge ? now_s_ - value : value;
+    shown = quantity == Quantity::kAge ? std::max(now_s_ - value, 0.0) : value;
     if constexpr (C::kDisinfectant) {
       if (quantity == Quantity::kChlorine) shown = SpanRecord<C>::ReadLn(value);
     }
