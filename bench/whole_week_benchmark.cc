@@ -3,7 +3,7 @@
 // time is given the water and the disinfectant must balance to 1e-9 of what entered.
 //
 //   build/bench/whole_week_benchmark
-//   build/bench/whole_week_benchmark --benchmark_filter=1000000
+//   build/bench/whole_week_benchmark --benchmark_filter=/100000/
 //
 // One thread; seconds of processor time. Counters:
 //   stretches            of time in which flows stay as they are
@@ -103,7 +103,7 @@ BENCHMARK(WholeWeek)
     ->Arg(1'000)
     ->Arg(10'000)
     ->Arg(100'000)
-    ->Arg(1'000'000)
+
     ->Unit(benchmark::kSecond)
     ->Iterations(1);
 
