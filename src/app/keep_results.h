@@ -1,7 +1,7 @@
 #pragma once
 
 #include "app/project_simulation.h"
-#include "app/simulation.h"
+#include "simulation/simulation.h"
 #include "store/project.h"
 
 namespace lastreach {

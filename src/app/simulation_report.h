@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "app/project_simulation.h"
-#include "app/simulation.h"
+#include "simulation/simulation.h"
 
 namespace lastreach {
 

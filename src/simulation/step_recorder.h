@@ -3,7 +3,7 @@
 #include <span>
 #include <vector>
 
-#include "app/simulation.h"
+#include "simulation/simulation.h"
 
 namespace lastreach {
 

@@ -1,4 +1,4 @@
-#include "app/step_recorder.h"
+#include "simulation/step_recorder.h"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include "app/period_stream.h"
+#include "simulation/period_stream.h"
 
 #include <chrono>
 #include <condition_variable>

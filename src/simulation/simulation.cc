@@ -1,12 +1,12 @@
-#include "app/simulation.h"
+#include "simulation/simulation.h"
 
 #include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <numbers>
 
-#include "app/period_stream.h"
-#include "app/step_recorder.h"
+#include "simulation/period_stream.h"
+#include "simulation/step_recorder.h"
 
 namespace lastreach {
 namespace {
@@ -15,9 +15,6 @@ constexpr double kWeek_s = 168 * kSecondsPerHour;
 constexpr double kMonth_s = 30 * 24 * kSecondsPerHour;
 constexpr double kShareThatMatters = 0.005;
 constexpr double kStandsBelow_m3_per_s = 1e-9;
-// A main cut at every service is many links, and what may go wrong in each adds up in the bound: a tenth of
-// what the engine takes by itself costs a fifth more time and keeps the bound below what a kit can tell.
-constexpr double kTolerance = 0.0005;
 constexpr double kRoughTolerance = 0.005;  // of water that only tells whether the start still shows
 
 using Clock = std::chrono::steady_clock;
@@ -37,7 +34,7 @@ class Simulator {
     options.age = ask_.age || ask_.warm_week != nullptr;
     options.chlorine = ask_.chlorine;
     options.source = ask_.source;
-    options.tolerance = kTolerance;
+    options.tolerance = ask_.tolerance;
     auto transport = NetworkTransport::Make(network_, options);
     if (!transport.ok()) return transport.error();
     flows_ = &network_;

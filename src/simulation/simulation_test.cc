@@ -1,4 +1,4 @@
-#include "app/simulation.h"
+#include "simulation/simulation.h"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -6,15 +6,12 @@
 #include <cmath>
 #include <numbers>
 
-#include "app/device_runs.h"
-#include "app/period_stream.h"
+#include "simulation/period_stream.h"
 
 namespace lastreach {
 namespace {
 
 using ::testing::ElementsAre;
-
-using ValveRun = Run;  // inside a test Run is the test itself
 
 constexpr double kVolume_m3 = 1000 * std::numbers::pi / 4 * 0.1 * 0.1;
 
@@ -161,22 +158,6 @@ TEST(Simulate, KeepsTheFirstNodesAndLinksAtEachStep) {
   EXPECT_THAT(answer->kept.back().flow_m3_per_s, ElementsAre(0.5e-3F));
   EXPECT_EQ(answer->kept.back().pressure_m.size(), 2U);
   EXPECT_TRUE(std::isnan(answer->kept.back().pressure_m[0]));  // no elevation
-}
-
-TEST(LongestGapsEndingIn, CountsTheStretchBeforeTheFirstDayAndNotTheOneThatGoesOn) {
-  const auto at = [](int hour) { return MinuteInstant(std::chrono::hours(1000 + hour)); };
-  const std::vector<ValveRun> runs = {
-      {at(-50), 30, 1}, {at(10), 30, 1}, {at(34), 30, 1}, {at(58), 30, 1}, {at(130), 30, 1}};
-  const std::vector<Gap> gap = LongestGapsEndingIn(runs, Instant(at(0)), Instant(at(100)));
-  ASSERT_EQ(gap.size(), 1U);
-  EXPECT_EQ(gap.front().to, at(10));
-  EXPECT_DOUBLE_EQ(gap.front().hours(), 59.5);
-  const std::vector<Gap> two = LongestGapsEndingIn(runs, Instant(at(20)), Instant(at(100)));
-  ASSERT_EQ(two.size(), 2U);
-  EXPECT_EQ(two.front().to, at(34));
-  EXPECT_EQ(two.back().to, at(58));
-  EXPECT_TRUE(LongestGapsEndingIn(runs, Instant(at(200)), Instant(at(300))).empty());
-  EXPECT_TRUE(LongestGapsEndingIn({}, Instant(at(0)), Instant(at(300))).empty());
 }
 
 }  // namespace

@@ -40,6 +40,10 @@ struct SimulationAsk {
   // devices' runs of the week before. Null: all begins at hour 0 with water of age 0 without chlorine.
   const Network* warm_week = nullptr;
   int most_warm_weeks = 8;
+  // Of the transport (NetworkQualityOptions). A main cut at every service is many links, and what may go
+  // wrong in each adds up in the bound: a twentieth of what the engine takes by itself costs a fifth more
+  // time and keeps the bound near what a kit can tell.
+  double tolerance = 0.0005;
 };
 
 // The worst that is met at each node; NaN where it never had water fed. Of age and residual the mean over a
