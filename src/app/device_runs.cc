@@ -6,6 +6,7 @@
 
 #include "app/reach_from_map.h"
 #include "plan/measure.h"
+#include "together/node_runs.h"
 
 namespace lastreach {
 namespace {
@@ -19,10 +20,6 @@ std::vector<QuietPlace> PlacesOf(const std::vector<EndNode>& ends) {
   std::vector<QuietPlace> places;
   for (const EndNode& end : ends) places.push_back(end.place);
   return places;
-}
-
-double HoursBetween(Instant from, Instant to) {
-  return std::chrono::duration<double, std::ratio<3600>>(to - from).count();
 }
 
 class DevicePutter {
@@ -62,23 +59,6 @@ class DevicePutter {
   }
 
  private:
-  // What of the runs falls into `hours` from `begins` on.
-  static void AddRuns(const std::vector<Run>& runs, NodeIndex node, double flow_m3_per_s, Instant begins,
-                      double hours, Network& network) {
-    for (const Run& run : runs) {
-      const double start_h = std::max(0.0, HoursBetween(begins, run.start));
-      const double end_h = std::min(hours, HoursBetween(begins, run.end()));
-      if (!(end_h > start_h)) continue;
-      constexpr double kMinutesPerHour = 60;
-      NodeRun drawn;
-      drawn.node = node;
-      drawn.start_hour = start_h;
-      drawn.minutes = (end_h - start_h) * kMinutesPerHour;
-      drawn.flow_m3_per_s = flow_m3_per_s;
-      network.runs.push_back(drawn);
-    }
-  }
-
   double hours_;
   ProjectSimulation& out_;
   std::vector<QuietPlace> places_;

@@ -4,12 +4,16 @@
 #include <ostream>
 
 #include "app/device_facts.h"
+#include "app/map_source.h"
+#include "app/plan_text.h"
+#include "app/planning_network.h"
 #include "app/progress.h"
 #include "app/seasons.h"
 #include "app/subcommands.h"
 #include "plan/plan_json.h"
 #include "plan/plan_system.h"
 #include "store/project.h"
+#include "together/network_plan.h"
 
 namespace lastreach {
 namespace {
@@ -26,6 +30,7 @@ struct Options {
   bool target_given = false;
   bool temperature_given = false;
   bool least_water = false;
+  bool alone = false;
   bool json = false;
 };
 
@@ -67,60 +72,6 @@ Status CheckNumbers(const Options& options) {
   return Ok();
 }
 
-std::string SettingsLine(const DevicePlan& device) {
-  std::string line;
-  for (const Programme& programme : device.settings.programmes) {
-    if (programme.starts_min.empty()) continue;
-    if (!line.empty()) line += "; ";
-    for (const int start : programme.starts_min) line += FormatTimeOfDay(start) + " ";
-    line += std::to_string(programme.minutes) + " min, " + Describe(programme.days);
-  }
-  if (!device.settings.on) return "off";
-  if (device.settings.percent != 100) line += ", " + std::to_string(device.settings.percent) + " %";
-  return line;
-}
-
-void PrintDevice(const DevicePlan& device, std::ostream& out) {
-  out << "\n"
-      << device.point.code.text() << (device.point.place.empty() ? "" : "  " + device.point.place) << ": "
-      << ToText(device.verdict) << "\n";
-  const bool keyed = device.verdict == Verdict::kChange || device.verdict == Verdict::kKeep;
-  if (keyed) out << "  key in: " << SettingsLine(device) << "\n";
-  if (device.planned_outcome) {
-    const Outcome& outcome = *device.planned_outcome;
-    out << "  lowest " << Number("%.1f", outcome.lowest_mg_per_l) << " mg/L at " << outcome.lowest_at.words
-        << " (sure " << Number("%.0f %%", 100 * outcome.sureness) << "); water "
-        << Number("%.3g", outcome.water_m3_per_day) << " m3/d, least possible "
-        << Number("%.3g", device.bound_m3_per_day) << "\n";
-  }
-  if (device.present_outcome) {
-    const Outcome& outcome = *device.present_outcome;
-    out << "  now:   lowest " << Number("%.1f", outcome.lowest_mg_per_l) << " mg/L (sure "
-        << Number("%.0f %%", 100 * outcome.sureness) << "); water "
-        << Number("%.3g", outcome.water_m3_per_day) << " m3/d\n";
-  }
-  for (const std::string& reason : device.reasons) out << "  " << reason << "\n";
-  for (const std::string& bind : device.binds) out << "  - " << bind << "\n";
-  if (!device.assumed.empty()) {
-    out << "  assumed: ";
-    for (size_t i = 0; i < device.assumed.size(); ++i) out << (i > 0 ? "; " : "") << device.assumed[i];
-    out << "\n";
-  }
-  for (const std::string& caution : device.cautions) out << "  ! " << caution << "\n";
-}
-
-void PrintText(const SystemPlan& plan, std::ostream& out) {
-  out << "Plan for " << plan.season << ", " << FormatDate(plan.from) << " to "
-      << FormatDate(AddDays(plan.to, -1)) << ", " << plan.devices.size()
-      << (plan.devices.size() == 1 ? " device\n" : " devices\n");
-  for (const DevicePlan& device : plan.devices) PrintDevice(device, out);
-  out << "\nWater: " << Number("%.3g", plan.planned_m3_per_day) << " m3/d planned, "
-      << Number("%.3g", plan.present_m3_per_day) << " now, " << Number("%.3g", plan.bound_m3_per_day)
-      << " the least any schedule could do.\n";
-  for (const std::string& note : plan.notes) out << note << "\n";
-  out << "A planning aid: the licensed operator in charge decides, and local rules come first.\n";
-}
-
 std::string NoteOn(const Undescribed& undescribed, const std::string& file) {
   const bool timer = undescribed.what == Undescribed::What::kTimer;
   std::string codes;
@@ -158,10 +109,36 @@ bool Fails(const DevicePlan& device) {
          device.verdict == Verdict::kTooLittleKnown;
 }
 
+// The plan of all devices on the whole network, where the project has one; of each by itself where not.
+Result<SystemPlan> PlanAll(const Options& options, const MapSource& source, const ProjectFacts& facts,
+                           const PlanOptions& plan_options, Surroundings& around) {
+  Progress progress(around.err, around.err_is_terminal, "planning", facts.devices.size());
+  const auto show = [&](size_t done) { progress.Show(done); };
+  const bool on_network = source.network && !options.alone && options.device.empty();
+  if (!on_network) return PlanSystem(facts.devices, plan_options, facts.together, show);
+  PrepareOptions wanted;
+  wanted.from = plan_options.from;
+  wanted.now = around.now;
+  const auto prepared = PreparePlanning(source, facts, wanted);
+  if (!prepared.ok()) return prepared.error();
+  const PlanThese plan_these = [&](const std::vector<DeviceFacts>& devices) {
+    return PlanDevices(devices, plan_options, show);
+  };
+  auto planned = PlanOnNetwork(facts.devices, prepared->network, plan_these, plan_options.zone,
+                               {plan_options.from, plan_options.to});
+  if (!planned.ok()) return planned.error();
+  SystemPlan plan = Assemble(std::move(planned->devices), plan_options, facts.together);
+  plan.network = SummaryOf(planned->network, prepared->names);
+  plan.notes.insert(plan.notes.end(), prepared->notes.begin(), prepared->notes.end());
+  return plan;
+}
+
 Result<int> Plan(const Options& options, Surroundings& around) {
   if (const Status numbers = CheckNumbers(options); !numbers.ok()) return numbers.error();
-  auto project = Project::Open(options.file);
-  if (!project.ok()) return project.error();
+  auto source = OpenMapSource(options.file);
+  if (!source.ok()) return source.error();
+  if (!source->project) return BadRequest(options.file + " is a folder: planning needs a project file");
+  Project* const project = &*source->project;
   const auto info = project->Info();
   if (!info.ok()) return info.error();
   auto facts = FactsOf(*project);
@@ -189,12 +166,9 @@ Result<int> Plan(const Options& options, Surroundings& around) {
   if (options.least_water) plan_options.simpler_within = 0;
   if (options.target_given) plan_options.target_mg_per_l = options.target_mg_per_l;
   if (options.temperature_given) plan_options.temperature_c = options.temperature_c;
-  SystemPlan plan;
-  {
-    Progress progress(around.err, around.err_is_terminal, "planning", facts->devices.size());
-    plan =
-        PlanSystem(facts->devices, plan_options, facts->together, [&](size_t done) { progress.Show(done); });
-  }
+  auto made = PlanAll(options, *source, *facts, plan_options, around);
+  if (!made.ok()) return made.error();
+  SystemPlan& plan = *made;
   for (const Undescribed& undescribed : facts->undescribed) {
     plan.notes.push_back(NoteOn(undescribed, options.file));
   }
@@ -211,7 +185,7 @@ Result<int> Plan(const Options& options, Surroundings& around) {
   if (options.json) {
     around.out << PlanToJson(plan) << "\n";
   } else {
-    PrintText(plan, around.out);
+    PrintPlan(plan, around.out);
   }
   return std::all_of(plan.devices.begin(), plan.devices.end(), Fails) ? 1 : 0;
 }
@@ -250,7 +224,8 @@ void AddPlanCommand(CLI::App& app, Surroundings& around, Action& action) {
   command->add_flag(
       "--least-water", options->least_water,
       "the least water however many runs a day; else up to a tenth more is spent for fewer runs");
-  command->add_option("--device", options->device, "only this one");
+  command->add_flag("--alone", options->alone, "each device by itself, without the network");
+  command->add_option("--device", options->device, "only this one, by itself");
   command->add_flag("--json", options->json, "one JSON document and nothing else");
   command->callback([options, target, temperature, &around, &action] {
     options->target_given = target->count() > 0;

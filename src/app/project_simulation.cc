@@ -18,31 +18,27 @@ constexpr const char* kHouseholds = "households";
 
 bool MayBeCut(const Link& link) { return link.kind == LinkKind::kPipe || link.kind == LinkKind::kCheck; }
 
-// Which of the connections, in order of link, is the last on the way to a quiet place.
-std::optional<size_t> LastCustomer(const std::vector<Connection>& connections, const QuietPlace& place) {
-  for (size_t i = FirstArm(place); i-- > 0;) {
+// Which of the connections, in order of link, lie on the way to a quiet place, the last one last.
+std::vector<size_t> CustomersOn(const std::vector<Connection>& connections, const QuietPlace& place) {
+  std::vector<size_t> all;
+  for (size_t i = 0; i < FirstArm(place); ++i) {
     const ReachPiece& piece = place.reach[i];
     const auto before = [](const Connection& a, LinkIndex link) { return a.link < link; };
-    std::optional<size_t> last;
+    const size_t first = all.size();
     for (auto c = std::lower_bound(connections.begin(), connections.end(), piece.link, before);
          c != connections.end() && c->link == piece.link; ++c) {
       const bool on_piece = c->along_m >= std::min(piece.from_m, piece.to_m) &&
                             c->along_m <= std::max(piece.from_m, piece.to_m);
-      if (!on_piece || c->count <= 0) continue;
-      const auto from_tee_m = [&](const Connection& it) { return std::abs(it.along_m - piece.from_m); };
-      if (!last || from_tee_m(*c) > from_tee_m(connections[*last])) {
-        last = static_cast<size_t>(c - connections.begin());
-      }
+      if (on_piece && c->count > 0) all.push_back(static_cast<size_t>(c - connections.begin()));
     }
-    if (last) return last;
+    if (piece.to_m < piece.from_m) std::reverse(all.begin() + static_cast<std::ptrdiff_t>(first), all.end());
   }
-  return {};
+  return all;
 }
 
 class Preparer {
  public:
-  Preparer(const MapSource& source, std::optional<Date> from, double hours, Instant now)
-      : source_(source), from_(from), hours_(hours), now_(now) {}
+  Preparer(const MapSource& source, const PrepareOptions& options) : source_(source), options_(options) {}
 
   Result<ProjectSimulation> Prepare() {
     const auto info = source_.project->Info();
@@ -57,23 +53,26 @@ class Preparer {
     if (!facts.ok()) return facts.error();
     auto zones = source_.project->SupplyZones();
     if (!zones.ok()) return zones.error();
+    if (options_.zones) zones = *options_.zones;
     out_.network = *source_.network;
     out_.map_nodes = out_.network.nodes.size();
     out_.map_links = out_.network.links.size();
     out_.zones = *std::move(zones);
     out_.name = info->name;
     out_.zone = *zone;
-    out_.from = from_.value_or(Date{std::chrono::floor<std::chrono::days>(zone->ToLocal(now_))});
+    out_.from =
+        options_.from.value_or(Date{std::chrono::floor<std::chrono::days>(zone->ToLocal(options_.now))});
     out_.begins = zone->FirstInstant(Midnight(out_.from));
     NameFeeders(drawing->things, out_.network);
     TellOrigins();
     PutZoneWater(out_.zones, out_.network, out_.numbers);
     Households();
+    ScaleUse();
     EndOptions end_options;
     end_options.gap_look_m = GapLook_m(*repairs);
     std::vector<QuietPlace> places = FindQuietPlaces(*source_.network, end_options);
     Cut(std::move(places));
-    PutDeviceRuns(*facts, hours_, out_);
+    if (options_.device_runs) PutDeviceRuns(*facts, options_.hours, out_);
     return std::move(out_);
   }
 
@@ -121,6 +120,13 @@ class Preparer {
     out_.numbers.push_back({"hours of the household day", "0.28 to 1.70 of the average", "assumed"});
   }
 
+  void ScaleUse() {
+    for (Node& node : out_.network.nodes) node.demand_m3_per_s *= options_.use_factor;
+    for (Connection& connection : out_.network.connections) {
+      connection.demand_m3_per_s.value *= options_.use_factor;
+    }
+  }
+
   // A node for every customer and for the middle of every quiet stretch.
   void Cut(std::vector<QuietPlace> places) {
     Network& network = out_.network;
@@ -159,26 +165,29 @@ class Preparer {
     for (size_t i = 0; i < places.size(); ++i) {
       if (!places[i].node && FirstArm(places[i]) == 0) continue;
       const NodeIndex node = places[i].node ? *places[i].node : nodes[of_place[i]];
-      const auto last = LastCustomer(connections, places[i]);
-      out_.ends.push_back({std::move(places[i]), node, last ? nodes[of_connection[*last]] : node, {}});
+      std::vector<NodeIndex> customers;
+      for (const size_t c : CustomersOn(connections, places[i])) {
+        if (customers.empty() || customers.back() != nodes[of_connection[c]]) {
+          customers.push_back(nodes[of_connection[c]]);
+        }
+      }
+      const NodeIndex last = customers.empty() ? node : customers.back();
+      out_.ends.push_back({std::move(places[i]), node, std::move(customers), last, {}});
     }
   }
 
   const MapSource& source_;
-  std::optional<Date> from_;
-  double hours_;
-  Instant now_;
+  const PrepareOptions& options_;
   ProjectSimulation out_;
 };
 
 }  // namespace
 
-Result<ProjectSimulation> PrepareProject(const MapSource& source, std::optional<Date> from, double hours,
-                                         Instant now) {
+Result<ProjectSimulation> PrepareProject(const MapSource& source, const PrepareOptions& options) {
   if (!source.network) {
     return BadInput("there is no network yet: lastreach map " + source.file, {source.file, {}, "", ""});
   }
-  return Preparer(source, from, hours, now).Prepare();
+  return Preparer(source, options).Prepare();
 }
 
 }  // namespace lastreach

@@ -33,10 +33,10 @@ struct DeviceNode {
 // A quiet place with its node.
 struct EndNode {
   QuietPlace place;
-  NodeIndex node{};           // of the end itself
-  NodeIndex last_customer{};  // of the last customer on the way there (of a loop, on its first arm); the end
-                              // where there is none
-  std::optional<size_t> device;  // of ProjectSimulation::devices
+  NodeIndex node{};                  // of the end itself
+  std::vector<NodeIndex> customers;  // on the way there (of a loop, on its first arm), the last one last
+  NodeIndex last_customer{};         // the end where there is none
+  std::optional<size_t> device;      // of ProjectSimulation::devices
 };
 
 // A project made ready for Simulate: the map's network, cut wherever customers draw and where quiet places
@@ -58,10 +58,19 @@ struct ProjectSimulation {
   std::vector<std::string> notes;   // what was left out, and why
 };
 
-// `from`: the first day; today where none is given. Devices run by their latest settings found or left, at
-// the end they stand at. ERROR: kBadInput for a project without a network; what reading it gives.
+struct PrepareOptions {
+  std::optional<Date> from;  // the first day; today where none is given
+  double hours = 168;
+  Instant now{};
+  // The water and the use of a season; what the project has of its zones where none are given.
+  std::optional<std::vector<SupplyZone>> zones;
+  double use_factor = 1;    // times the average of every customer
+  bool device_runs = true;  // or none at all: the caller puts them in
+};
+
+// Devices run by their latest settings found or left, at the end they stand at.
+// ERROR: kBadInput for a project without a network; what reading it gives.
 // COST: that of FindQuietPlaces, and of expanding each device's calendar.
-Result<ProjectSimulation> PrepareProject(const MapSource& source, std::optional<Date> from, double hours,
-                                         Instant now);
+Result<ProjectSimulation> PrepareProject(const MapSource& source, const PrepareOptions& options);
 
 }  // namespace lastreach

@@ -157,7 +157,11 @@ Result<int> RunSimulate(const Options& options, Surroundings& around) {
   if (Status folder = CheckFolderOptions(options, *source); !folder.ok()) return folder.error();
   std::optional<ProjectSimulation> project;
   if (source->project) {
-    auto prepared = PrepareProject(*source, from, options.hours, around.now);
+    PrepareOptions wanted;
+    wanted.from = from;
+    wanted.hours = options.hours;
+    wanted.now = around.now;
+    auto prepared = PrepareProject(*source, wanted);
     if (!prepared.ok()) return prepared.error();
     project = *std::move(prepared);
   }

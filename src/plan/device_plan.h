@@ -10,6 +10,7 @@
 #include "core/ids.h"
 #include "core/quantity.h"
 #include "ledger/flush_point.h"
+#include "plan/network_view.h"
 
 namespace lastreach {
 
@@ -87,9 +88,10 @@ struct DevicePlan {
   std::vector<std::string> assumed;   // numbers nobody measured, and what was taken
   std::vector<std::string> cautions;  // for the sheet
   std::vector<std::string> calendar_warnings;
-  std::vector<Run> next_runs;     // the first three from the season's first day
-  Volume volume_a_run;            // of the first programme, effective minutes
-  double fast_clock_minutes = 0;  // what the present clock was last found to be off by
+  std::vector<Run> next_runs;             // the first three from the season's first day
+  Volume volume_a_run;                    // of the first programme, effective minutes
+  std::optional<NetworkView> on_network;  // where the device stands on a map
+  double fast_clock_minutes = 0;          // what the present clock was last found to be off by
 };
 
 struct SystemPlan {
@@ -101,7 +103,8 @@ struct SystemPlan {
   double planned_m3_per_day = 0;
   double present_m3_per_day = 0;
   double bound_m3_per_day = 0;
-  std::vector<std::string> notes;  // about the devices together
+  std::vector<std::string> notes;         // about the devices together
+  std::optional<NetworkSummary> network;  // where devices stand on a map
 };
 
 }  // namespace lastreach

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -23,6 +24,9 @@ struct DeviceFacts {
   std::vector<Limit> limits;             // those that cover this point
   std::optional<TimerSettings> present;  // latest as-left or as-found
   int present_clock_fast_minutes = 0;    // how far its clock was last found off
+  // The lowest residual in the well-fed main in each local hour of the worst week, from the network; it takes
+  // the place of the one number the reach or its zone has, whose spread stays.
+  std::optional<std::array<double, 24>> root_mg_per_l_by_hour;
 };
 
 struct PlanOptions {

@@ -44,6 +44,29 @@ Json JsonOf(const ReachSummary& reach) {
           {"temperature_c", reach.temperature_c}};
 }
 
+Json JsonOf(const NetworkView& view) {
+  return {{"root_mg_per_l", view.root_mg_per_l},
+          {"root_now_mg_per_l", view.root_now_mg_per_l},
+          {"lowest_mg_per_l", view.lowest_mg_per_l},
+          {"lowest_now_mg_per_l", view.lowest_now_mg_per_l},
+          {"confirmed", view.confirmed}};
+}
+
+Json JsonOf(const NetworkSummary& network) {
+  Json json = {{"confirmed", network.confirmed},
+               {"lowest_pressure_m", network.lowest_pressure_m},
+               {"lowest_pressure_now_m", network.lowest_pressure_now_m},
+               {"lowest_pressure_at", network.lowest_pressure_at},
+               {"error_share", network.error_share},
+               {"rounds", Json::array()}};
+  for (const NetworkRound& round : network.rounds) {
+    json["rounds"].push_back({{"planned", round.planned},
+                              {"water_m3_per_day", round.water_m3_per_day},
+                              {"greatest_shortfall_mg_per_l", round.greatest_shortfall_mg_per_l}});
+  }
+  return json;
+}
+
 Json JsonOf(const FlushPoint& point) {
   Json json = {{"code", point.code.text()},
                {"kind", ToText(point.kind)},
@@ -80,6 +103,7 @@ Json JsonOf(const DevicePlan& device) {
   json["bound_m3_per_day"] = device.bound_m3_per_day;
   json["bound"] = device.bound_kind == BoundKind::kProven ? kProvenText : kVerifiedText;
   json["reach"] = JsonOf(device.reach);
+  if (device.on_network) json["on_network"] = JsonOf(*device.on_network);
   json["binds"] = device.binds;
   json["reasons"] = device.reasons;
   json["assumed"] = device.assumed;
@@ -179,6 +203,30 @@ ReachSummary ReachOf(const Json& json) {
   return reach;
 }
 
+NetworkView ViewOf(const Json& json) {
+  NetworkView view;
+  json.at("root_mg_per_l").get_to(view.root_mg_per_l);
+  json.at("root_now_mg_per_l").get_to(view.root_now_mg_per_l);
+  json.at("lowest_mg_per_l").get_to(view.lowest_mg_per_l);
+  json.at("lowest_now_mg_per_l").get_to(view.lowest_now_mg_per_l);
+  json.at("confirmed").get_to(view.confirmed);
+  return view;
+}
+
+NetworkSummary NetworkOf(const Json& json) {
+  NetworkSummary network;
+  json.at("confirmed").get_to(network.confirmed);
+  json.at("lowest_pressure_m").get_to(network.lowest_pressure_m);
+  json.at("lowest_pressure_now_m").get_to(network.lowest_pressure_now_m);
+  json.at("lowest_pressure_at").get_to(network.lowest_pressure_at);
+  json.at("error_share").get_to(network.error_share);
+  for (const Json& round : json.at("rounds")) {
+    network.rounds.push_back({round.at("planned").get<size_t>(), round.at("water_m3_per_day").get<double>(),
+                              round.at("greatest_shortfall_mg_per_l").get<double>()});
+  }
+  return network;
+}
+
 DevicePlan DeviceOf(const Json& json) {
   DevicePlan device;
   device.point = PointOf(json);
@@ -195,6 +243,7 @@ DevicePlan DeviceOf(const Json& json) {
   json.at("bound_m3_per_day").get_to(device.bound_m3_per_day);
   device.bound_kind = BoundKindOf(json.at("bound").get<std::string>());
   device.reach = ReachOf(json.at("reach"));
+  if (json.contains("on_network")) device.on_network = ViewOf(json.at("on_network"));
   json.at("binds").get_to(device.binds);
   json.at("reasons").get_to(device.reasons);
   json.at("assumed").get_to(device.assumed);
@@ -255,6 +304,7 @@ Result<Verdict> ParseVerdict(std::string_view text) { return ParseByWord(text, k
 std::string PlanToJson(const SystemPlan& plan, int indent) {
   Json json = {{"season", plan.season}, {"from", FormatDate(plan.from)}, {"to", FormatDate(plan.to)},
                {"zone", plan.zone},     {"summary", SummaryOf(plan)},    {"devices", Json::array()}};
+  if (plan.network) json["network"] = JsonOf(*plan.network);
   for (const DevicePlan& device : plan.devices) json["devices"].push_back(JsonOf(device));
   return json.dump(indent);
 }
@@ -272,6 +322,7 @@ Result<SystemPlan> PlanFromJson(std::string_view text, const std::string& file) 
     summary.at("present_m3_per_day").get_to(plan.present_m3_per_day);
     summary.at("bound_m3_per_day").get_to(plan.bound_m3_per_day);
     summary.at("notes").get_to(plan.notes);
+    if (json.contains("network")) plan.network = NetworkOf(json.at("network"));
     for (const Json& device : json.at("devices")) plan.devices.push_back(DeviceOf(device));
     return plan;
   } catch (const std::exception& fault) {

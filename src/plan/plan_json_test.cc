@@ -67,12 +67,14 @@ DevicePlan MadeUpDevice() {
   device.next_runs = {{Moment("2026-07-01T07:10:00Z"), 13, 1}, {Moment("2026-07-01T19:10:00Z"), 14, 2}};
   device.volume_a_run = Volume::CubicMetres(2.7);
   device.fast_clock_minutes = -7;
+  device.on_network = {0.8, 0.7, 0.41, 0.13, true};
   return device;
 }
 
 SystemPlan MadeUpPlan() {
   SystemPlan plan;
   plan.zone = "America/Chicago";
+  plan.network = {true, {{24, 91.5, 0.07}, {3, 88.25, 0.01}}, 31.5, 28.75, "N17", 0.04};
   plan.from = *ParseDate("2026-06-01");
   plan.to = *ParseDate("2026-10-01");
   plan.season = "summer 2026";
@@ -147,6 +149,7 @@ void ExpectSame(const DevicePlan& a, const DevicePlan& b) {
   EXPECT_EQ(a.next_runs, b.next_runs);
   EXPECT_DOUBLE_EQ(a.volume_a_run.cubic_metres(), b.volume_a_run.cubic_metres());
   EXPECT_EQ(a.fast_clock_minutes, b.fast_clock_minutes);
+  EXPECT_EQ(a.on_network, b.on_network);
 }
 
 TEST(PlanJson, KeepsEverythingOfAPlan) {
@@ -158,6 +161,7 @@ TEST(PlanJson, KeepsEverythingOfAPlan) {
     EXPECT_EQ(read->from, plan.from);
     EXPECT_EQ(read->to, plan.to);
     EXPECT_EQ(read->season, plan.season);
+    EXPECT_EQ(read->network, plan.network);
     EXPECT_EQ(read->planned_m3_per_day, plan.planned_m3_per_day);
     EXPECT_EQ(read->present_m3_per_day, plan.present_m3_per_day);
     EXPECT_EQ(read->bound_m3_per_day, plan.bound_m3_per_day);

@@ -44,21 +44,15 @@ void CompareTogether(const Limit& limit, SystemPlan& plan) {
 
 }  // namespace
 
-SystemPlan PlanSystem(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
-                      const std::vector<Limit>& together, const std::function<void(size_t done)>& progress) {
-  SystemPlan plan;
-  plan.zone = options.zone.name();
-  plan.from = options.from;
-  plan.to = options.to;
-  plan.season = options.season;
-  plan.devices.resize(devices.size());
-
+std::vector<DevicePlan> PlanDevices(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
+                                    const std::function<void(size_t done)>& progress) {
+  std::vector<DevicePlan> plans(devices.size());
   std::atomic<size_t> next{0};
   size_t done = 0;
   std::mutex reporting;
   const auto work = [&] {
     for (size_t i = next++; i < devices.size(); i = next++) {
-      plan.devices[i] = PlanDevice(devices[i], options);
+      plans[i] = PlanDevice(devices[i], options);
       const std::lock_guard<std::mutex> lock(reporting);
       if (progress) progress(++done);
     }
@@ -68,7 +62,17 @@ SystemPlan PlanSystem(const std::vector<DeviceFacts>& devices, const PlanOptions
   for (size_t i = 1; i < std::min(cores, devices.size()); ++i) threads.emplace_back(work);
   work();
   for (std::thread& thread : threads) thread.join();
+  return plans;
+}
 
+SystemPlan Assemble(std::vector<DevicePlan> devices, const PlanOptions& options,
+                    const std::vector<Limit>& together) {
+  SystemPlan plan;
+  plan.zone = options.zone.name();
+  plan.from = options.from;
+  plan.to = options.to;
+  plan.season = options.season;
+  plan.devices = std::move(devices);
   for (const DevicePlan& device : plan.devices) {
     if (device.planned_outcome) plan.planned_m3_per_day += device.planned_outcome->water_m3_per_day;
     if (device.present_outcome) plan.present_m3_per_day += device.present_outcome->water_m3_per_day;
@@ -76,6 +80,11 @@ SystemPlan PlanSystem(const std::vector<DeviceFacts>& devices, const PlanOptions
   }
   for (const Limit& limit : together) CompareTogether(limit, plan);
   return plan;
+}
+
+SystemPlan PlanSystem(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
+                      const std::vector<Limit>& together, const std::function<void(size_t done)>& progress) {
+  return Assemble(PlanDevices(devices, options, progress), options, together);
 }
 
 }  // namespace lastreach

@@ -1,0 +1,91 @@
+#include "app/plan_text.h"
+
+#include <cstdio>
+
+#include "app/seasons.h"
+#include "plan/plan_json.h"
+
+namespace lastreach {
+namespace {
+
+std::string Number(const char* format, double value) {
+  char text[48];
+  std::snprintf(text, sizeof text, format, value);
+  return text;
+}
+
+std::string SettingsLine(const DevicePlan& device) {
+  std::string line;
+  for (const Programme& programme : device.settings.programmes) {
+    if (programme.starts_min.empty()) continue;
+    if (!line.empty()) line += "; ";
+    for (const int start : programme.starts_min) line += FormatTimeOfDay(start) + " ";
+    line += std::to_string(programme.minutes) + " min, " + Describe(programme.days);
+  }
+  if (!device.settings.on) return "off";
+  if (device.settings.percent != 100) line += ", " + std::to_string(device.settings.percent) + " %";
+  return line;
+}
+
+void PrintView(const NetworkView& view, std::ostream& out) {
+  out << "  whole network: the main at its tee carries " << Number("%.1f", view.root_mg_per_l)
+      << " mg/L at the least (" << Number("%.1f", view.root_now_mg_per_l) << " now), its customers "
+      << Number("%.1f", view.lowest_mg_per_l) << " (" << Number("%.1f", view.lowest_now_mg_per_l) << " now)"
+      << (view.confirmed ? "" : "; LESS THAN THE SETTINGS COUNT ON") << "\n";
+}
+
+void PrintDevice(const DevicePlan& device, std::ostream& out) {
+  out << "\n"
+      << device.point.code.text() << (device.point.place.empty() ? "" : "  " + device.point.place) << ": "
+      << ToText(device.verdict) << "\n";
+  const bool keyed = device.verdict == Verdict::kChange || device.verdict == Verdict::kKeep;
+  if (keyed) out << "  key in: " << SettingsLine(device) << "\n";
+  if (device.planned_outcome) {
+    const Outcome& outcome = *device.planned_outcome;
+    out << "  lowest " << Number("%.1f", outcome.lowest_mg_per_l) << " mg/L at " << outcome.lowest_at.words
+        << " (sure " << Number("%.0f %%", 100 * outcome.sureness) << "); water "
+        << Number("%.3g", outcome.water_m3_per_day) << " m3/d, least possible "
+        << Number("%.3g", device.bound_m3_per_day) << "\n";
+  }
+  if (device.present_outcome) {
+    const Outcome& outcome = *device.present_outcome;
+    out << "  now:   lowest " << Number("%.1f", outcome.lowest_mg_per_l) << " mg/L (sure "
+        << Number("%.0f %%", 100 * outcome.sureness) << "); water "
+        << Number("%.3g", outcome.water_m3_per_day) << " m3/d\n";
+  }
+  if (device.on_network) PrintView(*device.on_network, out);
+  for (const std::string& reason : device.reasons) out << "  " << reason << "\n";
+  for (const std::string& bind : device.binds) out << "  - " << bind << "\n";
+  if (!device.assumed.empty()) {
+    out << "  assumed: ";
+    for (size_t i = 0; i < device.assumed.size(); ++i) out << (i > 0 ? "; " : "") << device.assumed[i];
+    out << "\n";
+  }
+  for (const std::string& caution : device.cautions) out << "  ! " << caution << "\n";
+}
+
+void PrintNetwork(const NetworkSummary& network, std::ostream& out) {
+  out << "The whole network was run with the plan (" << network.rounds.size()
+      << (network.rounds.size() == 1 ? " round" : " rounds") << "): "
+      << (network.confirmed ? "every main carries what the settings count on."
+                            : "NOT every main carries what the settings count on; see the devices.")
+      << "\nLowest pressure at a customer " << Number("%.0f m", network.lowest_pressure_m) << " at "
+      << network.lowest_pressure_at << ", " << Number("%.0f m", network.lowest_pressure_now_m) << " now.\n";
+}
+
+}  // namespace
+
+void PrintPlan(const SystemPlan& plan, std::ostream& out) {
+  out << "Plan for " << plan.season << ", " << FormatDate(plan.from) << " to "
+      << FormatDate(AddDays(plan.to, -1)) << ", " << plan.devices.size()
+      << (plan.devices.size() == 1 ? " device\n" : " devices\n");
+  for (const DevicePlan& device : plan.devices) PrintDevice(device, out);
+  out << "\nWater: " << Number("%.3g", plan.planned_m3_per_day) << " m3/d planned, "
+      << Number("%.3g", plan.present_m3_per_day) << " now, " << Number("%.3g", plan.bound_m3_per_day)
+      << " the least any schedule could do.\n";
+  if (plan.network) PrintNetwork(*plan.network, out);
+  for (const std::string& note : plan.notes) out << note << "\n";
+  out << "A planning aid: the licensed operator in charge decides, and local rules come first.\n";
+}
+
+}  // namespace lastreach

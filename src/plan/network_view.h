@@ -1,0 +1,40 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+namespace lastreach {
+
+// What the whole network, simulated with all devices at once, says of one reach; middle values, clocks right.
+struct NetworkView {
+  double root_mg_per_l = 0;      // the lowest in the well-fed main, all devices as planned
+  double root_now_mg_per_l = 0;  // the same as they are keyed now
+  double lowest_mg_per_l = 0;    // at any customer of the reach, the worst hour's mean
+  double lowest_now_mg_per_l = 0;
+  bool confirmed = false;  // the main carries at least what the settings count on
+  friend bool operator==(const NetworkView&, const NetworkView&) = default;
+};
+
+// One round: plan, then run the whole network with the plan.
+struct NetworkRound {
+  std::size_t planned = 0;  // devices planned anew
+  double water_m3_per_day = 0;
+  // By how much the main at some device's tee carries less than its settings count on; 0 or less when
+  // confirmed.
+  double greatest_shortfall_mg_per_l = 0;
+  friend bool operator==(const NetworkRound&, const NetworkRound&) = default;
+};
+
+// What the whole network says of a plan.
+struct NetworkSummary {
+  bool confirmed = false;
+  std::vector<NetworkRound> rounds;
+  double lowest_pressure_m = 0;  // at a customer, any moment of the fortnight simulated, clocks right
+  double lowest_pressure_now_m = 0;
+  std::string lowest_pressure_at;  // as people say it
+  double error_share = 0;          // what the transport may have put a residual off by at most
+  friend bool operator==(const NetworkSummary&, const NetworkSummary&) = default;
+};
+
+}  // namespace lastreach

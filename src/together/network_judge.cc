@@ -1,0 +1,124 @@
+#include "together/network_judge.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "calendar/answer.h"
+#include "plan/measure.h"
+#include "simulation/simulation.h"
+#include "together/node_runs.h"
+
+namespace lastreach {
+namespace {
+
+constexpr int kJudgedDays = 14;
+constexpr int kWarmDays = 7;
+// Planning asks how much arrives to a tenth of what a kit tells, not where each front stands.
+constexpr double kTolerance = 0.003;
+
+// The network with the runs of the days judged, and with those of the week before.
+struct Driven {
+  Network judged, warm;
+  double hours = 0;
+};
+
+Driven Drive(const PlanningNetwork& network, const std::vector<DeviceDuty>& duties, const Zone& zone,
+             DateWindow days) {
+  Driven driven{network.network, network.network, 0};
+  const Instant begins = zone.FirstInstant(Midnight(days.from));
+  const Instant ends = zone.FirstInstant(Midnight(days.to));
+  const Instant warm_begins = begins - std::chrono::hours(24 * kWarmDays);
+  driven.hours = HoursBetween(begins, ends);
+  for (size_t i = 0; i < duties.size(); ++i) {
+    const DeviceDuty& duty = duties[i];
+    if (!duty.settings.on || !(duty.flow_m3_per_s > 0)) continue;
+    const DateWindow window{AddDays(days.from, -kWarmDays - 1), days.to};
+    const CalendarAnswer answer =
+        AnswerCalendar({duty.form, KeyedLongAgo(duty.settings)}, zone, window, duty.clock_fast_min);
+    const NodeIndex node = network.placed[i].node;
+    AddRuns(answer.runs, node, duty.flow_m3_per_s, begins, driven.hours, driven.judged);
+    AddRuns(answer.runs, node, duty.flow_m3_per_s, warm_begins, 24.0 * kWarmDays, driven.warm);
+  }
+  return driven;
+}
+
+NetworkFinding Find(const PlacedDevice& placed, const std::vector<double>& root_series,
+                    const std::vector<double>& times_h, const NodeExtremes& chlorine) {
+  NetworkFinding finding;
+  finding.root_mg_per_l_by_hour.fill(std::numeric_limits<double>::infinity());
+  for (size_t t = 0; t < times_h.size(); ++t) {
+    const auto hour = static_cast<size_t>(std::lround(times_h[t])) % 24;
+    double& lowest = finding.root_mg_per_l_by_hour[hour];
+    // Water never fed has none.
+    lowest = std::min(lowest, std::isnan(root_series[t]) ? 0.0 : root_series[t]);
+  }
+  finding.lowest_mg_per_l = std::numeric_limits<double>::infinity();
+  for (const NodeIndex node : placed.judged) {
+    const double worst = chlorine.worst[At(node)];
+    const double here = std::isnan(worst) ? 0.0 : worst;
+    if (here >= finding.lowest_mg_per_l) continue;
+    finding.lowest_mg_per_l = here;
+    finding.lowest_at = node;
+  }
+  return finding;
+}
+
+void FindLowestPressure(const Network& network, const NodeExtremes& pressure_m, NetworkJudgement& judgement) {
+  judgement.lowest_pressure_m = std::numeric_limits<double>::infinity();
+  for (size_t i = 0; i < network.nodes.size(); ++i) {
+    const bool draws = network.nodes[i].kind == NodeKind::kJunction && network.nodes[i].demand_m3_per_s > 0;
+    if (!draws || !(pressure_m.worst[i] < judgement.lowest_pressure_m)) continue;
+    judgement.lowest_pressure_m = pressure_m.worst[i];
+    judgement.lowest_pressure_at = static_cast<NodeIndex>(i);
+    judgement.lowest_pressure_hour = pressure_m.worst_hour[i];
+  }
+}
+
+}  // namespace
+
+double NetworkFinding::root_lowest_mg_per_l() const {
+  return *std::min_element(root_mg_per_l_by_hour.begin(), root_mg_per_l_by_hour.end());
+}
+
+DateWindow FortnightToJudge(DateWindow season) {
+  const auto within = [&](Date from) {
+    const Date latest = AddDays(season.to, -kJudgedDays);
+    const Date begin = std::max(season.from, std::min(from, latest));
+    return DateWindow{begin, std::min(season.to, AddDays(begin, kJudgedDays))};
+  };
+  for (Date day = season.from; day < season.to; day = AddDays(day, 1)) {
+    const bool odd_end = AddDays(day, 1).month() != day.month() && static_cast<unsigned>(day.day()) % 2 == 1;
+    if (odd_end) return within(AddDays(day, -kJudgedDays / 2));
+  }
+  return within(season.from);
+}
+
+Result<NetworkJudgement> JudgeOnNetwork(const PlanningNetwork& network, const std::vector<DeviceDuty>& duties,
+                                        const Zone& zone, DateWindow season) {
+  if (duties.size() != network.placed.size()) return Internal("a duty for each placed device is needed");
+  const DateWindow days = FortnightToJudge(season);
+  const Driven driven = Drive(network, duties, zone, days);
+  SimulationAsk ask;
+  ask.hours = std::round(driven.hours);  // a clock change may be inside
+  ask.age = false;
+  ask.chlorine = true;
+  ask.tolerance = kTolerance;
+  ask.warm_week = &driven.warm;
+  ask.series.push_back({Quantity::kChlorine, {}});
+  for (const PlacedDevice& placed : network.placed) ask.series[0].nodes.push_back(placed.root);
+  const auto simulated = Simulate(driven.judged, ask);
+  if (!simulated.ok()) return simulated.error();
+
+  NetworkJudgement judgement;
+  for (size_t i = 0; i < network.placed.size(); ++i) {
+    judgement.devices.push_back(
+        Find(network.placed[i], simulated->series[0][i], simulated->times_h, simulated->chlorine_mg_per_l));
+  }
+  FindLowestPressure(network.network, simulated->pressure_m, judgement);
+  judgement.warm_up_weeks = simulated->warm_up.weeks;
+  judgement.error_share = simulated->chlorine_error;
+  return judgement;
+}
+
+}  // namespace lastreach

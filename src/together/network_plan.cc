@@ -1,0 +1,200 @@
+#include "together/network_plan.h"
+
+#include <algorithm>
+#include <limits>
+
+namespace lastreach {
+namespace {
+
+// Up to this round more arriving than was counted on is credited too.
+constexpr size_t kCreditRounds = 2;
+// More than this has to arrive for a new plan to be worth it.
+constexpr double kWorthCredit_mg_per_l = 0.05;
+
+using ByHour = std::array<double, 24>;
+
+ByHour Flat(double mg_per_l) {
+  ByHour hours;
+  hours.fill(mg_per_l);
+  return hours;
+}
+
+ByHour Least(const ByHour& a, const ByHour& b) {
+  ByHour least;
+  for (size_t hour = 0; hour < least.size(); ++hour) least[hour] = std::min(a[hour], b[hour]);
+  return least;
+}
+
+// The greatest amount by which `has` falls short of `needed` in any hour.
+double Shortfall(const ByHour& needed, const ByHour& has) {
+  double most = -std::numeric_limits<double>::infinity();
+  for (size_t hour = 0; hour < needed.size(); ++hour) most = std::max(most, needed[hour] - has[hour]);
+  return most;
+}
+
+double Lowest(const ByHour& hours) { return *std::min_element(hours.begin(), hours.end()); }
+
+class Loop {
+ public:
+  Loop(const std::vector<DeviceFacts>& devices, const PlanningNetwork& network, const PlanThese& plan,
+       const Zone& zone, DateWindow season, const NetworkPlanOptions& options)
+      : facts_(devices), network_(network), plan_(plan), zone_(zone), season_(season), options_(options) {}
+
+  Result<NetworkPlan> Run() {
+    std::vector<DeviceDuty> duties;
+    for (const PlacedDevice& placed : network_.placed) duties.push_back(PresentDuty(facts_[placed.device]));
+    auto now = JudgeOnNetwork(network_, duties, zone_, season_);
+    if (!now.ok()) return now.error();
+    out_.network.now = *std::move(now);
+    for (size_t i = 0; i < network_.placed.size(); ++i) CountOn(i, Arriving(i, out_.network.now));
+
+    out_.devices.resize(facts_.size());
+    std::vector<size_t> anew(facts_.size());
+    for (size_t d = 0; d < anew.size(); ++d) anew[d] = d;
+    for (size_t round = 0; !anew.empty(); ++round) {
+      PlanAnew(anew);
+      for (size_t i = 0; i < duties.size(); ++i) {
+        const size_t device = network_.placed[i].device;
+        duties[i] = PlannedDuty(facts_[device], out_.devices[device]);
+      }
+      auto judged = JudgeOnNetwork(network_, duties, zone_, season_);
+      if (!judged.ok()) return judged.error();
+      out_.network.planned = *std::move(judged);
+      const size_t planned = anew.size();
+      anew = WhatToPlanAgain(round);
+      Record(planned);
+    }
+    View();
+    return std::move(out_);
+  }
+
+ private:
+  // What arrives at the root of a placed device's reach.
+  ByHour Arriving(size_t i, const NetworkJudgement& judgement) const {
+    const NetworkFinding& finding = judgement.devices[i];
+    const DeviceFacts& facts = facts_[network_.placed[i].device];
+    if (!facts.reach.upstream_residual) return finding.root_mg_per_l_by_hour;
+    // Somebody measured it: the simulation tells only what changes.
+    const double now = out_.network.now.devices[i].root_lowest_mg_per_l();
+    const double share = now > 0 ? std::min(1.0, finding.root_lowest_mg_per_l() / now) : 1.0;
+    return Flat(facts.reach.upstream_residual->value.milligrams_per_litre() * share);
+  }
+
+  void CountOn(size_t i, const ByHour& hours) {
+    DeviceFacts& facts = facts_[network_.placed[i].device];
+    const bool measured = facts.reach.upstream_residual.has_value();
+    const double typed = measured ? facts.reach.upstream_residual->value.milligrams_per_litre() : 0;
+    if (measured && Lowest(hours) >= typed - options_.agree_mg_per_l) {
+      facts.root_mg_per_l_by_hour.reset();
+    } else {
+      facts.root_mg_per_l_by_hour = hours;
+    }
+  }
+
+  ByHour CountedOn(size_t i) const {
+    const DeviceFacts& facts = facts_[network_.placed[i].device];
+    if (facts.root_mg_per_l_by_hour) return *facts.root_mg_per_l_by_hour;
+    return Flat(facts.reach.upstream_residual->value.milligrams_per_litre());
+  }
+
+  void PlanAnew(const std::vector<size_t>& which) {
+    std::vector<DeviceFacts> these;
+    for (const size_t d : which) these.push_back(facts_[d]);
+    std::vector<DevicePlan> plans = plan_(these);
+    for (size_t k = 0; k < which.size(); ++k) out_.devices[which[k]] = std::move(plans[k]);
+  }
+
+  std::vector<size_t> WhatToPlanAgain(size_t round) {
+    const bool is_last = round + 1 >= static_cast<size_t>(options_.most_rounds);
+    std::vector<size_t> anew;
+    shortfall_ = 0;
+    for (size_t i = 0; i < network_.placed.size(); ++i) {
+      const ByHour used = CountedOn(i);
+      const ByHour has = Arriving(i, out_.network.planned);
+      const double short_by = Shortfall(used, has);
+      if (CountsOnTheMain(i)) shortfall_ = std::max(shortfall_, short_by);
+      const bool too_little = short_by > options_.agree_mg_per_l;
+      const bool credit = round < kCreditRounds && Lowest(has) - Lowest(used) > kWorthCredit_mg_per_l;
+      if (is_last || (!too_little && !credit)) continue;
+      CountOn(i, round < kCreditRounds ? has : Least(used, has));
+      anew.push_back(network_.placed[i].device);
+    }
+    return anew;
+  }
+
+  // Whether there are settings that stand on what arrives.
+  bool CountsOnTheMain(size_t i) const {
+    const Verdict verdict = out_.devices[network_.placed[i].device].verdict;
+    return verdict == Verdict::kChange || verdict == Verdict::kKeep || verdict == Verdict::kNoFlushNeeded;
+  }
+
+  void Record(size_t planned) {
+    double water_m3_per_day = 0;
+    for (const DevicePlan& device : out_.devices) {
+      if (device.planned_outcome) water_m3_per_day += device.planned_outcome->water_m3_per_day;
+    }
+    out_.network.rounds.push_back({planned, water_m3_per_day, shortfall_});
+    out_.network.confirmed = shortfall_ <= options_.agree_mg_per_l;
+  }
+
+  void View() {
+    for (size_t i = 0; i < network_.placed.size(); ++i) {
+      const NetworkFinding& now = out_.network.now.devices[i];
+      const NetworkFinding& planned = out_.network.planned.devices[i];
+      NetworkView view;
+      view.root_mg_per_l = planned.root_lowest_mg_per_l();
+      view.root_now_mg_per_l = now.root_lowest_mg_per_l();
+      view.lowest_mg_per_l = planned.lowest_mg_per_l;
+      view.lowest_now_mg_per_l = now.lowest_mg_per_l;
+      view.confirmed = Shortfall(CountedOn(i), Arriving(i, out_.network.planned)) <= options_.agree_mg_per_l;
+      out_.devices[network_.placed[i].device].on_network = view;
+    }
+  }
+
+  std::vector<DeviceFacts> facts_;  // with what each may count on
+  const PlanningNetwork& network_;
+  const PlanThese& plan_;
+  const Zone& zone_;
+  DateWindow season_;
+  const NetworkPlanOptions& options_;
+  double shortfall_ = 0;
+  NetworkPlan out_;
+};
+
+double FlowOf_m3_per_s(const DeviceFacts& facts) {
+  return facts.point.flow ? facts.point.flow->value.cubic_metres_per_second() : 0;
+}
+
+}  // namespace
+
+DeviceDuty PlannedDuty(const DeviceFacts& facts, const DevicePlan& plan) {
+  switch (plan.verdict) {
+    case Verdict::kChange:
+      return {plan.form, plan.settings, FlowOf_m3_per_s(facts), 0};
+    case Verdict::kNoFlushNeeded: {
+      TimerSettings off = plan.settings;
+      off.on = false;
+      return {plan.form, off, FlowOf_m3_per_s(facts), 0};
+    }
+    case Verdict::kKeep:
+    case Verdict::kFlushingIsNotTheAnswer:
+    case Verdict::kCannotHold:
+    case Verdict::kTooLittleKnown:
+      break;
+  }
+  return PresentDuty(facts);
+}
+
+DeviceDuty PresentDuty(const DeviceFacts& facts) {
+  TimerSettings settings = facts.present.value_or(TimerSettings{});
+  if (!facts.present) settings.on = false;
+  return {facts.form, settings, FlowOf_m3_per_s(facts), facts.present_clock_fast_minutes};
+}
+
+Result<NetworkPlan> PlanOnNetwork(const std::vector<DeviceFacts>& devices, const PlanningNetwork& network,
+                                  const PlanThese& plan, const Zone& zone, DateWindow season,
+                                  const NetworkPlanOptions& options) {
+  return Loop(devices, network, plan, zone, season, options).Run();
+}
+
+}  // namespace lastreach

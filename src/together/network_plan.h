@@ -1,0 +1,60 @@
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "core/result.h"
+#include "plan/device_plan.h"
+#include "plan/facts.h"
+#include "plan/network_view.h"
+#include "together/network_judge.h"
+
+namespace lastreach {
+
+struct NetworkPlanOptions {
+  int most_rounds = 6;
+  // Residuals in mains that differ by less than this are the same: a fifth of what a kit can tell (+-0.1
+  // mg/L).
+  double agree_mg_per_l = 0.02;
+};
+
+struct NetworkConfirmation {
+  std::vector<NetworkRound> rounds;
+  bool confirmed = false;
+  NetworkJudgement now, planned;
+};
+
+struct NetworkPlan {
+  std::vector<DevicePlan> devices;  // as the facts
+  NetworkConfirmation network;
+};
+
+// Plans all of these devices, each for the residual its reach gets.
+using PlanThese = std::function<std::vector<DevicePlan>(const std::vector<DeviceFacts>&)>;
+
+// Plans devices that feed from one network: what one flushes freshens the mains that others draw from, and
+// what one saves it takes from them.
+//
+//   1. the network as it is keyed now gives the residual at the root of every reach, hour by hour;
+//   2. each reach is planned for the lowest of each hour;
+//   3. the network with the plan gives them anew. Where less arrives than was counted on, the reach is
+//   planned again
+//      with that; in the first rounds also where clearly more does, which is the credit for its neighbours.
+//   4. until no root carries less than its plan counts on (by `agree_mg_per_l`).
+//
+// From the third round on roots are only lowered and devices then only run more, so it ends; what is not
+// confirmed after `most_rounds` says so. A residual somebody measured in the main itself is never raised by a
+// simulation, but falls with it where the plan takes flushing away.
+//
+// ERROR: what JudgeOnNetwork gives. DETERMINISM: that of `plan`.
+Result<NetworkPlan> PlanOnNetwork(const std::vector<DeviceFacts>& devices, const PlanningNetwork& network,
+                                  const PlanThese& plan, const Zone& zone, DateWindow season,
+                                  const NetworkPlanOptions& options = {});
+
+// What a device does by its plan: its settings where it is to be keyed or kept, off where no flush is needed,
+// as it is now where there is no answer.
+DeviceDuty PlannedDuty(const DeviceFacts& facts, const DevicePlan& plan);
+DeviceDuty PresentDuty(const DeviceFacts& facts);
+
+}  // namespace lastreach
