@@ -69,7 +69,7 @@ void PrintNetwork(const NetworkSummary& network, std::ostream& out) {
       << (network.rounds.size() == 1 ? " round" : " rounds") << "): "
       << (network.confirmed ? "every main carries what the settings count on."
                             : "NOT every main carries what the settings count on; see the devices.")
-      << "\nLowest pressure at a customer " << Number("%.0f m", network.lowest_pressure_m) << " at "
+      << "\nLowest pressure where anything is drawn: " << Number("%.0f m", network.lowest_pressure_m) << " at "
       << network.lowest_pressure_at << ", " << Number("%.0f m", network.lowest_pressure_now_m) << " now.\n";
 }
 

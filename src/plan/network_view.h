@@ -30,7 +30,7 @@ struct NetworkRound {
 struct NetworkSummary {
   bool confirmed = false;
   std::vector<NetworkRound> rounds;
-  double lowest_pressure_m = 0;  // at a customer, any moment of the fortnight simulated, clocks right
+  double lowest_pressure_m = 0;  // where anything is drawn, any moment of the fortnight simulated, clocks right
   double lowest_pressure_now_m = 0;
   std::string lowest_pressure_at;  // as people say it
   double error_share = 0;          // what the transport may have put a residual off by at most

@@ -64,17 +64,6 @@ NetworkFinding Find(const PlacedDevice& placed, const std::vector<double>& root_
   return finding;
 }
 
-void FindLowestPressure(const Network& network, const NodeExtremes& pressure_m, NetworkJudgement& judgement) {
-  judgement.lowest_pressure_m = std::numeric_limits<double>::infinity();
-  for (size_t i = 0; i < network.nodes.size(); ++i) {
-    const bool draws = network.nodes[i].kind == NodeKind::kJunction && network.nodes[i].demand_m3_per_s > 0;
-    if (!draws || !(pressure_m.worst[i] < judgement.lowest_pressure_m)) continue;
-    judgement.lowest_pressure_m = pressure_m.worst[i];
-    judgement.lowest_pressure_at = static_cast<NodeIndex>(i);
-    judgement.lowest_pressure_hour = pressure_m.worst_hour[i];
-  }
-}
-
 }  // namespace
 
 double NetworkFinding::root_lowest_mg_per_l() const {
@@ -115,7 +104,11 @@ Result<NetworkJudgement> JudgeOnNetwork(const PlanningNetwork& network, const st
     judgement.devices.push_back(
         Find(network.placed[i], simulated->series[0][i], simulated->times_h, simulated->chlorine_mg_per_l));
   }
-  FindLowestPressure(network.network, simulated->pressure_m, judgement);
+  if (const auto& lowest = simulated->flows.lowest_pressure) {
+    judgement.lowest_pressure_m = lowest->pressure_m;
+    judgement.lowest_pressure_at = lowest->node;
+    judgement.lowest_pressure_hour = lowest->hour;
+  }
   judgement.warm_up_weeks = simulated->warm_up.weeks;
   judgement.error_share = simulated->chlorine_error;
   return judgement;

@@ -51,7 +51,7 @@ struct NetworkFinding {
 
 struct NetworkJudgement {
   std::vector<NetworkFinding> devices;  // as PlanningNetwork::placed
-  double lowest_pressure_m = 0;         // at any customer's node, any moment
+  double lowest_pressure_m = 0;         // where anything is drawn, any moment
   NodeIndex lowest_pressure_at{};
   double lowest_pressure_hour = 0;
   int warm_up_weeks = 0;
