@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <string>
 #include <vector>
@@ -12,7 +13,9 @@ struct NetworkView {
   double root_now_mg_per_l = 0;  // the same as they are keyed now
   double lowest_mg_per_l = 0;    // at any customer of the reach, the worst hour's mean
   double lowest_now_mg_per_l = 0;
-  bool confirmed = false;  // the main carries at least what the settings count on
+  // The residual in the main that the settings count on, by local hour: planning it again needs them.
+  std::array<double, 24> counted_on_mg_per_l{};
+  bool confirmed = false;  // the main carries at least that
   friend bool operator==(const NetworkView&, const NetworkView&) = default;
 };
 

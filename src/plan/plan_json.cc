@@ -49,6 +49,7 @@ Json JsonOf(const NetworkView& view) {
           {"root_now_mg_per_l", view.root_now_mg_per_l},
           {"lowest_mg_per_l", view.lowest_mg_per_l},
           {"lowest_now_mg_per_l", view.lowest_now_mg_per_l},
+          {"counted_on_mg_per_l", view.counted_on_mg_per_l},
           {"confirmed", view.confirmed}};
 }
 
@@ -209,6 +210,7 @@ NetworkView ViewOf(const Json& json) {
   json.at("root_now_mg_per_l").get_to(view.root_now_mg_per_l);
   json.at("lowest_mg_per_l").get_to(view.lowest_mg_per_l);
   json.at("lowest_now_mg_per_l").get_to(view.lowest_now_mg_per_l);
+  json.at("counted_on_mg_per_l").get_to(view.counted_on_mg_per_l);
   json.at("confirmed").get_to(view.confirmed);
   return view;
 }

@@ -67,7 +67,7 @@ DevicePlan MadeUpDevice() {
   device.next_runs = {{Moment("2026-07-01T07:10:00Z"), 13, 1}, {Moment("2026-07-01T19:10:00Z"), 14, 2}};
   device.volume_a_run = Volume::CubicMetres(2.7);
   device.fast_clock_minutes = -7;
-  device.on_network = {0.8, 0.7, 0.41, 0.13, true};
+  device.on_network = {0.8, 0.7, 0.41, 0.13, {0.81, 0.8}, true};
   return device;
 }
 

@@ -146,6 +146,7 @@ class Loop {
       view.root_now_mg_per_l = now.root_lowest_mg_per_l();
       view.lowest_mg_per_l = planned.lowest_mg_per_l;
       view.lowest_now_mg_per_l = now.lowest_mg_per_l;
+      view.counted_on_mg_per_l = CountedOn(i);
       view.confirmed = Shortfall(CountedOn(i), Arriving(i, out_.network.planned)) <= options_.agree_mg_per_l;
       out_.devices[network_.placed[i].device].on_network = view;
     }
