@@ -17,9 +17,12 @@ constexpr uint64_t kCases = 300;
 template <typename Claim>
 void ForEachCase(uint64_t cases, const Claim& claim) {
   for (uint64_t seed = 1; seed <= cases; ++seed) {
-    for (const bool round : {false, true}) {
-      SCOPED_TRACE("seed " + std::to_string(seed) + (round ? " round" : ""));
-      claim(MakeRandomCase(seed, round), seed);
+    for (const int kind : {0, 1, 2, 3}) {
+      const bool round = kind % 2 == 1;
+      const bool side_draws = kind >= 2;
+      SCOPED_TRACE("seed " + std::to_string(seed) + (round ? " round" : "") +
+                   (side_draws ? " side draws" : ""));
+      claim(MakeRandomCase(seed, round, side_draws), seed);
       if (testing::Test::HasFailure()) return;
     }
   }
@@ -210,9 +213,11 @@ TEST(LowestResiduals, DoNotChangeWhenASegmentIsCutInTwoWithNoTapBetween) {
     first.tap_demand_m3_per_s = 0;
     cut.segments[at].length_m *= 0.63;
     cut.segments.insert(cut.segments.begin() + static_cast<std::ptrdiff_t>(at), first);
+    BranchDrive drive_of_cut = c.drive;
+    for (SideDraw& draw : drive_of_cut.side_draws) draw.segment += draw.segment >= at ? 1 : 0;
     const double from = c.drive.time_s[3];
     const double to = c.drive.time_s.back();
-    std::vector<TapLow> of_cut = LowestResiduals(cut, c.drive, from, to);
+    std::vector<TapLow> of_cut = LowestResiduals(cut, drive_of_cut, from, to);
     of_cut.erase(of_cut.begin() + static_cast<std::ptrdiff_t>(at));
     ExpectSame(LowestResiduals(c.branch, c.drive, from, to), of_cut, 0);
   });
