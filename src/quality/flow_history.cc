@@ -61,6 +61,7 @@ void FlowHistory::RankSideDraws(const Branch& branch, const BranchDrive& drive) 
 void FlowHistory::ReadDrive(const BranchDrive& drive, std::span<const double> extra_s) {
   for (std::vector<double>* column : {&time_s_, &factor_, &bulk_factor_, &root_}) column->clear();
   for (CarriedFlow& carried : carried_) carried.flow_m3_per_s.clear();
+  std::vector<double>& end_flow = carried_[0].flow_m3_per_s;
   std::size_t extra = 0;
   for (std::size_t i = 0; i < drive.steps(); ++i) {
     const double begin = drive.time_s[i];
@@ -72,7 +73,7 @@ void FlowHistory::ReadDrive(const BranchDrive& drive, std::span<const double> ex
       root_.push_back(drive.root_mg_per_l[i] + slope * (at - begin));
       factor_.push_back(drive.demand_factor[i]);
       double carried = drive.end_flow_m3_per_s[i];
-      carried_[0].flow_m3_per_s.push_back(carried);
+      end_flow.push_back(carried);
       for (std::size_t k = 0; k < draw_order_.size(); ++k) {
         carried += drive.side_draws[draw_order_[k]].flow_m3_per_s[i];
         carried_[k + 1].flow_m3_per_s.push_back(carried);
@@ -88,15 +89,11 @@ void FlowHistory::ReadDrive(const BranchDrive& drive, std::span<const double> ex
 
 void FlowHistory::SumUp(const Branch& branch) {
   const std::size_t n = steps();
-  factor_sum_s_.assign(n + 1, 0);
-  bulk_sum_s_.assign(n + 1, 0);
-  for (std::size_t i = 0; i < n; ++i) {
-    const double span = time_s_[i + 1] - time_s_[i];
-    factor_sum_s_[i + 1] = factor_sum_s_[i] + factor_[i] * span;
-    bulk_sum_s_[i + 1] = bulk_sum_s_[i] + bulk_factor_[i] * span;
+  for (std::vector<double>* sum : {&factor_sum_s_, &bulk_sum_s_}) {
+    sum->resize(n + 1);
+    sum->front() = 0;
   }
-  SumUpCarried();
-
+  for (CarriedFlow& carried : carried_) SumUpCarried(carried, &carried == &carried_.front());
   beyond_.assign(branch.segments.size(), 0);
   double sum = 0;
   for (std::size_t j = branch.segments.size(); j-- > 0;) {
@@ -108,17 +105,30 @@ void FlowHistory::SumUp(const Branch& branch) {
   root_greatest_ = *greatest;
 }
 
-void FlowHistory::SumUpCarried() {
+// Sums wait for the one before them, so the first flow's go along with those of the demand.
+void FlowHistory::SumUpCarried(CarriedFlow& carried, bool is_first) {
   const std::size_t n = steps();
-  for (CarriedFlow& carried : carried_) {
-    const std::vector<double>& flow = carried.flow_m3_per_s;
-    carried.volume_m3.assign(n + 1, 0);
-    carried.ratio_changes.assign(n + 1, 1);
-    for (std::size_t i = 0; i < n; ++i) {
-      carried.volume_m3[i + 1] = carried.volume_m3[i] + flow[i] * (time_s_[i + 1] - time_s_[i]);
-      if (i > 0)
-        carried.ratio_changes[i] = Differ(flow[i - 1] * factor_[i], flow[i] * factor_[i - 1]) ? 1 : 0;
+  carried.volume_m3.resize(n + 1);
+  carried.ratio_changes.resize(n + 1);
+  // Plain pointers: the compiler must take a byte written for anything.
+  const double* const time = time_s_.data();
+  const double* const factor = factor_.data();
+  const double* const bulk = bulk_factor_.data();
+  const double* const flow = carried.flow_m3_per_s.data();
+  double* const volume = carried.volume_m3.data();
+  double* const factor_sum = factor_sum_s_.data();
+  double* const bulk_sum = bulk_sum_s_.data();
+  uint8_t* const changes = carried.ratio_changes.data();
+  volume[0] = 0;
+  changes[0] = changes[n] = 1;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double span = time[i + 1] - time[i];
+    volume[i + 1] = volume[i] + flow[i] * span;
+    if (is_first) {
+      factor_sum[i + 1] = factor_sum[i] + factor[i] * span;
+      bulk_sum[i + 1] = bulk_sum[i] + bulk[i] * span;
     }
+    if (i > 0) changes[i] = Differ(flow[i - 1] * factor[i], flow[i] * factor[i - 1]) ? 1 : 0;
   }
 }
 
@@ -217,17 +227,19 @@ void SegmentHistory::Build(FlowHistory& flows, const BranchSegment& segment, std
   const CarriedFlow& carried = flows.CarriedBy(number);
   const std::size_t n = flows.steps();
   instants_.resize(n + 1);
+  const double* const carried_flow = carried.flow_m3_per_s.data();
+  const double* const carried_volume = carried.volume_m3.data();
   for (std::size_t i = 0; i < n; ++i) {
-    const double flow = demand_beyond_ * flows.factor_[i] + carried.flow_m3_per_s[i];
+    const double flow = demand_beyond_ * flows.factor_[i] + carried_flow[i];
     instants_[i] = {.time_s = flows.time_s_[i],
-                    .volume_m3 = demand_beyond_ * flows.factor_sum_s_[i] + carried.volume_m3[i],
+                    .volume_m3 = demand_beyond_ * flows.factor_sum_s_[i] + carried_volume[i],
                     .log_loss = segment.bulk_per_s * flows.bulk_sum_s_[i],
                     .flow_m3_per_s = flow,
                     .seconds_per_m3 = 1 / flow,
                     .loss_per_s = segment.bulk_per_s * flows.bulk_factor_[i]};
   }
   instants_[n] = {.time_s = flows.time_s_[n],
-                  .volume_m3 = demand_beyond_ * flows.factor_sum_s_[n] + carried.volume_m3[n],
+                  .volume_m3 = demand_beyond_ * flows.factor_sum_s_[n] + carried_volume[n],
                   .log_loss = segment.bulk_per_s * flows.bulk_sum_s_[n]};
   sliver_ = Sliver_m3(segment_volume_, instants_[n].volume_m3);
   if (segment.wall_m_per_s > 0) AddWall(flows, carried);
@@ -294,20 +306,22 @@ void SegmentHistory::MarkBends(const FlowHistory& flows, const SegmentHistory& u
   const bool tap_between = upstream.demand_beyond_ != demand_beyond_;
   const bool walls = segment_.wall_m_per_s > 0 || upstream.segment_.wall_m_per_s > 0;
   const bool same_loss = !walls && segment_.bulk_per_s == upstream.segment_.bulk_per_s;
-  const std::vector<uint8_t>& ratio_changes = flows.carried_[carried_].ratio_changes;
-  // Where a side draw leaves between the two, or the taps alone do.
-  const auto splits_otherwise = [&](std::size_t i) {
-    if (upstream.carried_ == carried_) return tap_between && ratio_changes[i] != 0;
-    return i == 0 || Differ(upstream.instants_[i - 1].flow_m3_per_s * instants_[i].flow_m3_per_s,
-                            upstream.instants_[i].flow_m3_per_s * instants_[i - 1].flow_m3_per_s);
+  // Where a side draw leaves between the two the flows themselves say how they split, else what all carry.
+  const bool carry_alike = upstream.carried_ == carried_;
+  const uint8_t* const ratio_changes = flows.carried_[carried_].ratio_changes.data();
+  const SegmentInstant* const above = upstream.instants_.data();
+  const SegmentInstant* const here = instants_.data();
+  const auto splits_otherwise = [=](std::size_t i) {
+    if (carry_alike) return tap_between && ratio_changes[i] != 0;
+    return i == 0 || Differ(above[i - 1].flow_m3_per_s * here[i].flow_m3_per_s,
+                            above[i].flow_m3_per_s * here[i - 1].flow_m3_per_s);
   };
   bends.assign(n + 1, 1);
   bool still_before = true;
   bool loses_otherwise_before = true;
   for (std::size_t i = 0; i < n; ++i) {
-    const bool still = instants_[i].flow_m3_per_s == 0;
-    const bool loses_otherwise =
-        !same_loss && Differ(instants_[i].loss_per_s, upstream.instants_[i].loss_per_s);
+    const bool still = here[i].flow_m3_per_s == 0;
+    const bool loses_otherwise = !same_loss && Differ(here[i].loss_per_s, above[i].loss_per_s);
     bends[i] =
         still || still_before || loses_otherwise || loses_otherwise_before || splits_otherwise(i) ? 1 : 0;
     still_before = still;

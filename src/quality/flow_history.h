@@ -58,7 +58,7 @@ class FlowHistory {
   void RankSideDraws(const Branch& branch, const BranchDrive& drive);
   void ReadDrive(const BranchDrive& drive, std::span<const double> extra_s);
   void SumUp(const Branch& branch);
-  void SumUpCarried();
+  void SumUpCarried(CarriedFlow& carried, bool is_first);
   const CarriedFlow& CarriedBy(std::size_t segment) const { return carried_[carried_by_[segment]]; }
   std::size_t LastInstantBeforeAllMet(const Branch& branch, double from_s) const;
   void KeepOnly(std::size_t first, std::size_t last);
