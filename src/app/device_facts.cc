@@ -9,22 +9,6 @@
 namespace lastreach {
 namespace {
 
-bool IsTogether(const Limit& limit) {
-  return limit.scope != LimitScope::kPoint && std::holds_alternative<MostVolumeADay>(limit.rule);
-}
-
-bool Covers(const Limit& limit, const FlushPoint& point) {
-  switch (limit.scope) {
-    case LimitScope::kSystem:
-      return true;
-    case LimitScope::kZone:
-      return limit.subject == point.supply_zone;
-    case LimitScope::kPoint:
-      return limit.subject == point.code.text();
-  }
-  return false;
-}
-
 void ListUndescribed(std::vector<Undescribed>& list, Undescribed::What what, const std::string& name,
                      const FlushPoint& point) {
   auto found = std::find_if(list.begin(), list.end(),
@@ -83,7 +67,7 @@ Result<ProjectFacts> FactsOf(const Project& project) {
   ProjectFacts facts;
   double latitudes = 0;
   for (const Limit& limit : *limits) {
-    if (IsTogether(limit)) facts.together.push_back(limit);
+    if (IsKeptTogether(limit)) facts.together.push_back(limit);
   }
   for (const FlushPoint& point : *points) {
     if (point.position) latitudes += point.position->latitude_deg;
@@ -113,7 +97,7 @@ Result<ProjectFacts> FactsOf(const Project& project) {
     if (!reach.ok()) return reach.error();
     if (*reach) device.reach = **reach;
     for (const Limit& limit : *limits) {
-      if (!IsTogether(limit) && Covers(limit, point)) device.limits.push_back(limit);
+      if (!IsKeptTogether(limit) && Binds(limit, point)) device.limits.push_back(limit);
     }
     const auto latest = project.LatestSettings(point.code, {SettingsKind::kAsLeft, SettingsKind::kAsFound});
     if (!latest.ok()) return latest.error();

@@ -20,6 +20,7 @@ using SampleId = RowId<struct SampleTag>;
 using MeterReadId = RowId<struct MeterReadTag>;
 using VisitId = RowId<struct VisitTag>;
 using LimitId = RowId<struct LimitTag>;
+using TripId = RowId<struct TripTag>;
 
 // The code people write on lids and lists: "FP-014". Compared as typed, kept as typed.
 class PointCode {

@@ -5,6 +5,7 @@
 #include <charconv>
 
 #include "import/cell_words.h"
+#include "import/month_words.h"
 #include "import/numbers.h"
 
 namespace lastreach {
@@ -27,19 +28,6 @@ int ToInt(std::string_view digits) {
   int value = -1;
   std::from_chars(digits.data(), digits.data() + digits.size(), value);
   return value;
-}
-
-// The first three letters decide: "July", "Jul.", "jul" are 7; 0 if it is no month.
-int MonthNumber(std::string_view word) {
-  static constexpr std::array<std::string_view, 12> kMonths = {
-      "january", "february", "march",     "april",   "may",      "june",
-      "july",    "august",   "september", "october", "november", "december"};
-  const std::string lower = Lower(word);
-  if (lower == "sept") return 9;
-  for (size_t i = 0; i < kMonths.size(); ++i) {
-    if (lower.size() >= 3 && kMonths[i].substr(0, lower.size()) == lower) return static_cast<int>(i) + 1;
-  }
-  return 0;
 }
 
 bool IsWeekday(std::string_view word) {
@@ -179,10 +167,10 @@ Result<ParsedDay> ParseDay(std::string_view original, std::optional<DateOrder> o
     return finish(FromNumbers(original, a, b, c, order), c.end);
   }
   if (!AllDigits(c.text) || (c.text.size() != 2 && c.text.size() != 4)) return NotADay(original);
-  if (const int month = MonthNumber(b.text); month > 0 && AllDigits(a.text) && a.text.size() <= 2) {
+  if (const int month = MonthOfWord(b.text); month > 0 && AllDigits(a.text) && a.text.size() <= 2) {
     return finish(MakeDay(original, ToInt(c.text), month, ToInt(a.text), c.text.size()), c.end);
   }
-  if (const int month = MonthNumber(a.text); month > 0 && AllDigits(b.text) && b.text.size() <= 2) {
+  if (const int month = MonthOfWord(a.text); month > 0 && AllDigits(b.text) && b.text.size() <= 2) {
     return finish(MakeDay(original, ToInt(c.text), month, ToInt(b.text), c.text.size()), c.end);
   }
   return NotADay(original);

@@ -5,6 +5,7 @@
 
 #include "core/words.h"
 #include "import/map_fields.h"
+#include "import/year_fields.h"
 
 namespace lastreach {
 namespace {
@@ -168,6 +169,12 @@ void AddRest(std::vector<Field>& to) {
                                   "drains to", "outlet to", "goes to", "receiving water"}));
   to.push_back(Text("isolation_valve", {"isolation valve", "valve", "iso valve", "gate valve", "shut off",
                                         "shutoff valve", "stop valve", "sluice valve", "isolation"}));
+  to.push_back(Text("stays_on", {"stays on", "keep on", "must stay on", "keep running", "always on",
+                                 "stays on because", "keep on because", "critical customer"}));
+  to.push_back(Text("drought_rank", {"drought rank", "drought order", "shut in drought", "shut off order",
+                                     "order of shutting", "drought priority"}));
+  to.push_back(Text("adjustable_flow", {"adjustable flow", "flow adjustable", "adjustable", "can throttle",
+                                        "throttle", "flow can be set"}));
   to.push_back(Text("meter", {"meter", "meter no", "meter number", "meter serial", "meter id", "meter sn"}));
   to.push_back(Measure("upstream_residual", kConcentration,
                        {"upstream residual", "upstream", "upstream cl2", "upstream chlorine", "main residual",
@@ -296,6 +303,9 @@ std::vector<Field> Limits() {
           Text("from", {"from", "start", "from time", "begin"}),
           Text("to", {"to", "until", "end", "to time"}),
           Text("days", {"days", "on days", "day"}),
+          Text("tank", {"tank", "which tank", "reservoir", "tank name"}),
+          Text("stage", {"stage", "drought stage", "stage no"}),
+          Text("discharge", {"discharge to", "discharge", "outlet to", "drains to", "water goes to"}),
           Required(Text("source",
                         {"source", "source box", "because", "reference", "authority", "who says", "basis"}))};
 }
@@ -331,21 +341,22 @@ std::vector<Field> Settings() {
   return fields;
 }
 
-constexpr TableKind kAll[] = {TableKind::kDevices,       TableKind::kPoints,    TableKind::kReaches,
-                              TableKind::kServices,      TableKind::kSamples,   TableKind::kReads,
-                              TableKind::kControllers,   TableKind::kLimits,    TableKind::kZones,
-                              TableKind::kSettings,      TableKind::kMains,     TableKind::kValves,
-                              TableKind::kHydrants,      TableKind::kBlowOffs,  TableKind::kTanks,
-                              TableKind::kSources,       TableKind::kPumps,     TableKind::kFittings,
-                              TableKind::kServicePlaces, TableKind::kZoneAreas, TableKind::kElevation};
+constexpr TableKind kAll[] = {
+    TableKind::kDevices,  TableKind::kPoints,        TableKind::kReaches,      TableKind::kServices,
+    TableKind::kSamples,  TableKind::kReads,         TableKind::kControllers,  TableKind::kLimits,
+    TableKind::kZones,    TableKind::kSettings,      TableKind::kTemperatures, TableKind::kTrips,
+    TableKind::kPrices,   TableKind::kMains,         TableKind::kValves,       TableKind::kHydrants,
+    TableKind::kBlowOffs, TableKind::kTanks,         TableKind::kSources,      TableKind::kPumps,
+    TableKind::kFittings, TableKind::kServicePlaces, TableKind::kZoneAreas,    TableKind::kElevation};
 
 }  // namespace
 
 std::string_view ToText(TableKind kind) {
   static constexpr std::array<std::string_view, std::size(kAll)> kWords = {
-      "devices", "points",  "reaches",  "services", "samples",        "reads",      "controllers",
-      "limits",  "zones",   "settings", "mains",    "valves",         "hydrants",   "blow-offs",
-      "tanks",   "sources", "pumps",    "fittings", "service places", "zone areas", "elevation"};
+      "devices",     "points", "reaches",  "services",       "samples",      "reads",
+      "controllers", "limits", "zones",    "settings",       "temperatures", "trips",
+      "prices",      "mains",  "valves",   "hydrants",       "blow-offs",    "tanks",
+      "sources",     "pumps",  "fittings", "service places", "zone areas",   "elevation"};
   return kWords[static_cast<size_t>(kind)];
 }
 
@@ -356,9 +367,9 @@ Result<TableKind> ParseTableKind(std::string_view text) {
 
 const std::vector<Field>& FieldsOf(TableKind kind) {
   static const std::array<std::vector<Field>, std::size(kAll)> kFields = [] {
-    std::array<std::vector<Field>, std::size(kAll)> fields = {Devices(), Points(),  Reaches(),     Services(),
-                                                              Samples(), Reads(),   Controllers(), Limits(),
-                                                              Zones(),   Settings()};
+    std::array<std::vector<Field>, std::size(kAll)> fields = {
+        Devices(), Points(), Reaches(),  Services(),          Samples(),    Reads(),      Controllers(),
+        Limits(),  Zones(),  Settings(), TemperatureFields(), TripFields(), PriceFields()};
     for (const TableKind shown : kAll) {
       if (IsMapKind(shown)) fields[static_cast<size_t>(shown)] = MapFields(shown);
     }

@@ -11,16 +11,19 @@ namespace lastreach {
 
 // What the rows of a sheet are.
 enum class TableKind {
-  kDevices,      // flushing devices, as typed from the lids: the end, its reach and what is keyed
-  kPoints,       // ends flushed by hand: the same without a timer
-  kReaches,      // pipes of the reaches, one row a pipe, in order from the well-fed main
-  kServices,     // services on the reaches, one row a service or a number of them
-  kSamples,      // residuals
-  kReads,        // readings of the devices' meters
-  kControllers,  // what each type of timer can be keyed to
-  kLimits,       // what must not be done, with its source
-  kZones,        // the water of each part of the system
-  kSettings,     // planned, as-left or as-found settings of devices
+  kDevices,       // flushing devices, as typed from the lids: the end, its reach and what is keyed
+  kPoints,        // ends flushed by hand: the same without a timer
+  kReaches,       // pipes of the reaches, one row a pipe, in order from the well-fed main
+  kServices,      // services on the reaches, one row a service or a number of them
+  kSamples,       // residuals
+  kReads,         // readings of the devices' meters
+  kControllers,   // what each type of timer can be keyed to
+  kLimits,        // what must not be done, with its source
+  kZones,         // the water of each part of the system
+  kSettings,      // planned, as-left or as-found settings of devices
+  kTemperatures,  // the water of each zone by month, or dated temperatures
+  kTrips,         // visits made anyway
+  kPrices,        // of water and of visits
   // What a map shows: features with a place (map_fields.h).
   kMains,          // lines
   kValves,         // points, and all of the following but zones

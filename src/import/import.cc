@@ -47,6 +47,12 @@ void ImportRow(RowReader& row, TableKind kind, SeenRows& seen, ImportResult& res
       return ImportZone(row, seen, result);
     case TableKind::kSettings:
       return ImportSettings(row, seen, result);
+    case TableKind::kTemperatures:
+      return ImportTemperature(row, seen, result);
+    case TableKind::kTrips:
+      return ImportTrip(row, seen, result);
+    case TableKind::kPrices:
+      return ImportPrice(row, seen, result);
     case TableKind::kMains:
     case TableKind::kValves:
     case TableKind::kHydrants:
@@ -64,9 +70,16 @@ void ImportRow(RowReader& row, TableKind kind, SeenRows& seen, ImportResult& res
 
 }  // namespace
 
-SeenRows::SeenRows(const ImportContext& context) : points(context.known_points) {
+SeenRows::SeenRows(const ImportContext& context) : points(context.known_points), zones(context.known_zones) {
   for (const Sample& sample : context.known_samples) line_of.emplace(KeyOf(sample), 0);
   for (const MeterRead& read : context.known_reads) line_of.emplace(KeyOf(read), 0);
+}
+
+std::optional<std::string> SeenRows::ZoneNamed(std::string_view text) const {
+  for (const std::string& zone : zones) {
+    if (Plainly(zone) == Plainly(text)) return zone;
+  }
+  return std::nullopt;
 }
 
 std::string SeenRows::Before(const std::string& what, int line) {
@@ -103,6 +116,7 @@ ImportResult ImportRows(const Table& table, const Preview& preview, const Import
     result.left_out.resize(left_out);
     result.notes.resize(notes);
   }
+  FindWarmestWeeks(seen, context, result);
   return result;
 }
 

@@ -12,8 +12,11 @@
 #include "ledger/flush_point.h"
 #include "ledger/imports.h"
 #include "ledger/limits.h"
+#include "ledger/month_water.h"
+#include "ledger/prices.h"
 #include "ledger/reach.h"
 #include "ledger/records.h"
+#include "ledger/trips.h"
 
 namespace lastreach {
 
@@ -23,6 +26,7 @@ struct ImportContext {
   std::string who;                       // for the origin of numbers, where the sheet names nobody
   Instant when{};                        // now; readings later than tomorrow are refused
   std::vector<FlushPoint> known_points;  // readings of any other point are refused
+  std::vector<std::string> known_zones;  // names of the supply zones
   std::vector<Sample> known_samples;     // a reading that is among these is refused as in already
   std::vector<MeterRead> known_reads;
   std::vector<SettingsRecord>
@@ -52,6 +56,9 @@ struct ImportResult {
   std::vector<ControllerForm> forms;
   std::vector<Limit> limits;
   std::vector<SupplyZone> zones;
+  std::vector<MonthWater> months;
+  std::vector<Trip> trips;
+  std::optional<Prices> prices;
 
   int rows_in = 0;
   std::vector<RejectedRow> rejected;  // rows that did not come in

@@ -67,6 +67,17 @@ std::vector<ReachPipe> ReadPipes(RowReader& row) {
   return pipes;
 }
 
+// "yes", "no", or the reason why it stays on, which means yes.
+void ReadDrought(RowReader& row, FlushPoint& point) {
+  if (const auto rank = row.Count("drought_rank", 100000)) point.drought_rank = rank->value;
+  if (const std::string said = row.Known("stays_on"); !said.empty()) {
+    const auto plainly = ParseYesNo(said);
+    point.stays_on = !plainly.ok() || *plainly;
+    if (!plainly.ok()) point.stays_on_because = said;
+  }
+  point.adjustable_flow = Optional(row, "adjustable_flow", ParseYesNo);
+}
+
 FlushPoint ReadPoint(RowReader& row, TableKind kind, const PointCode& code) {
   FlushPoint point;
   point.code = code;
@@ -93,6 +104,7 @@ FlushPoint ReadPoint(RowReader& row, TableKind kind, const PointCode& code) {
   point.meter = row.Known("meter");
   point.notes = row.Text("notes");
   point.position = ReadPosition(row);
+  ReadDrought(row, point);
   return point;
 }
 

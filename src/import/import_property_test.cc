@@ -10,7 +10,7 @@ namespace lastreach {
 namespace {
 
 // Cells of every sort of dirt, put anywhere.
-constexpr std::array<const char*, 48> kCells = {"",
+constexpr std::array<const char*, 62> kCells = {"",
                                                 "FP-001",
                                                 "FP-002",
                                                 "fp 1",
@@ -53,6 +53,20 @@ constexpr std::array<const char*, 48> kCells = {"",
                                                 "forbidden hours",
                                                 "least residual",
                                                 "free",
+                                                "least pressure",
+                                                "20 psi",
+                                                "frost months",
+                                                "Nov to March",
+                                                "drought stage 2",
+                                                "flush at least every",
+                                                "monthly",
+                                                "July",
+                                                "North",
+                                                "visit",
+                                                "water",
+                                                "$4.85",
+                                                "1000 gal",
+                                                "26 C",
                                                 "as left",
                                                 "8in x 1200 ft + 6in x 400 ft",
                                                 "two\nlines",
@@ -73,11 +87,13 @@ TEST(ImportRows, AccountsForEveryRowOfAnySheet) {
     context.known_points.emplace_back();
     context.known_points.back().code = PointCode(code);
   }
+  context.known_zones = {"North", "South"};
   int rows_in = 0;
   for (const TableKind kind :
        {TableKind::kDevices, TableKind::kPoints, TableKind::kReaches, TableKind::kServices,
         TableKind::kSamples, TableKind::kReads, TableKind::kControllers, TableKind::kLimits,
-        TableKind::kZones, TableKind::kSettings}) {
+        TableKind::kZones, TableKind::kSettings, TableKind::kTemperatures, TableKind::kTrips,
+        TableKind::kPrices}) {
     for (int round = 0; round < 15; ++round) {
       Table table;
       MappingOptions options;

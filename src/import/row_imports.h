@@ -6,6 +6,7 @@
 
 #include "import/import.h"
 #include "import/row_reader.h"
+#include "import/warm_weeks.h"
 
 namespace lastreach {
 
@@ -17,11 +18,15 @@ struct SeenRows {
   bool IsNew(const std::string& key, const std::string& what, std::string_view field, RowReader& row);
   // "... is in line 7 already"; line 0 is the project.
   static std::string Before(const std::string& what, int line);
+  // The zone of the project that is meant, as it is spelt there.
+  std::optional<std::string> ZoneNamed(std::string_view text) const;
 
   PointFinder points;
+  std::vector<std::string> zones;             // of the project
   std::map<std::string, int> line_of;         // by code, or by reading
   std::map<std::string, size_t> reach_of;     // index into the result's reaches, by point
   std::map<std::string, size_t> services_of;  // index into the result's services, by point and pipe
+  std::map<std::string, std::vector<DayTemperature>> temperatures;  // dated ones, by zone
 };
 
 // One reading is the same as another if these are equal.
@@ -38,6 +43,12 @@ void ImportController(RowReader& row, SeenRows& seen, ImportResult& result);
 void ImportLimit(RowReader& row, SeenRows& seen, ImportResult& result);
 void ImportZone(RowReader& row, SeenRows& seen, ImportResult& result);
 void ImportSettings(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportTemperature(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportTrip(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportPrice(RowReader& row, SeenRows& seen, ImportResult& result);
+
+// After the last row: what the dated temperatures of a sheet say of each month.
+void FindWarmestWeeks(const SeenRows& seen, const ImportContext& context, ImportResult& result);
 
 // The settings in the programme columns of a row; none if there are none, or if one cell is at fault, which
 // is then listed: half of a timer's settings would be worse than none.
@@ -47,6 +58,10 @@ bool HasTimerCells(const RowReader& row);
 // The point a row speaks of, and its moment. None, and the row rejected, if it cannot be told.
 std::optional<PointCode> RequirePoint(RowReader& row, const SeenRows& seen);
 std::optional<Instant> RequireInstant(RowReader& row);
+
+// Whom a row is about: as the scope says; without a scope the subject tells. False, and the row rejected, if
+// neither can be made out.
+bool ReadScope(RowReader& row, const SeenRows& seen, LimitScope& scope, std::string& subject);
 
 // A cell that does not parse is left out and listed.
 template <typename T>

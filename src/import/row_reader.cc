@@ -15,6 +15,7 @@ std::string_view SiName(Dimension dimension) {
   switch (dimension) {
     case Dimension::kLength:
     case Dimension::kDiameter:
+    case Dimension::kPressure:
       return "m";
     case Dimension::kFlow:
     case Dimension::kUse:

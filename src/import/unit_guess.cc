@@ -95,6 +95,7 @@ void GuessFromFamily(ColumnChoice& choice, UnitFamily family) {
       return Take(choice, us ? "F" : "C", why, 0.7);
     case Dimension::kVolume:
     case Dimension::kUse:
+    case Dimension::kPressure:
     case Dimension::kConcentration:
     case Dimension::kNone:
       return;

@@ -101,6 +101,11 @@ constexpr KnownUnit kUnits[] = {
     {"m3/year", kUse, 1 / kYear_s, 0, kMetric, "m3/yr m3/a m3year m3a kl/year"},
     {"gpm", kUse, kGallon / kSecondsPerMinute, 0, kUs, "gal/min usgpm"},
     {"L/s", kUse, 1e-3, 0, kMetric, "lps l/sec"},
+    {"psi", kPressure, kPascalsPerPsi / kPascalsPerMetreOfWater, 0, kUs, "psig lb/in2 lbs/in2 pounds"},
+    {"m", kPressure, 1, 0, kMetric, "mh2o mwc mwater mofwater metre metres meter meters mhead mofhead"},
+    {"bar", kPressure, 1e5 / kPascalsPerMetreOfWater, 0, kMetric, "bars"},
+    {"kPa", kPressure, 1e3 / kPascalsPerMetreOfWater, 0, kMetric, "kilopascal kilopascals"},
+    {"ft", kPressure, kMetresPerFoot, 0, kUs, "feet foot fth2o ftofwater ftofhead fthead"},
 };
 
 Unit ToUnit(const KnownUnit& known) {

@@ -16,14 +16,15 @@ enum class Dimension {
   kVolume,
   kConcentration,
   kTemperature,
-  kUse,  // water over a time: 5 kgal a month
+  kUse,       // water over a time: 5 kgal a month
+  kPressure,  // 20 psi
 };
 
 // Which family of units a sheet is written in.
 enum class UnitFamily { kUs, kMetric };
 
-// One unit: value in SI = value x factor + offset. SI is m, m3/s (of kFlow and kUse), m3, mg/L and degrees
-// Celsius here.
+// One unit: value in SI = value x factor + offset. SI is m (of kPressure too, of water), m3/s (of kFlow and
+// kUse), m3, mg/L and degrees Celsius here.
 struct Unit {
   std::string name;  // "ft", "100 gal": what is shown and remembered; never change it
   Dimension dimension = Dimension::kNone;

@@ -34,6 +34,10 @@ struct FlushPoint {
   std::string meter;            // serial or "none"
   std::string notes;
   std::optional<Position> position;
+  std::optional<int> drought_rank;      // the order in which points are shut in a drought, 1 first
+  bool stays_on = false;                // in every drought stage
+  std::string stays_on_because;         // "hospital, dialysis"
+  std::optional<bool> adjustable_flow;  // whether a crew can set it lower
 
   friend bool operator==(const FlushPoint&, const FlushPoint&) = default;
 };

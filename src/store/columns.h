@@ -52,6 +52,8 @@ inline constexpr auto kCelsius =
     std::pair(&Temperature::Celsius, [](Temperature temperature) { return temperature.celsius(); });
 inline constexpr auto kCubicMetres =
     std::pair(&Volume::CubicMetres, [](Volume volume) { return volume.cubic_metres(); });
+inline constexpr auto kMetresOfWater =
+    std::pair(&Pressure::MetresOfWater, [](Pressure pressure) { return pressure.metres_of_water(); });
 inline constexpr auto kPlain = std::pair([](double x) { return x; }, [](double x) { return x; });
 
 template <typename Quantity, typename Unit>

@@ -14,8 +14,11 @@
 #include "ledger/flush_point.h"
 #include "ledger/imports.h"
 #include "ledger/limits.h"
+#include "ledger/month_water.h"
+#include "ledger/prices.h"
 #include "ledger/reach.h"
 #include "ledger/records.h"
+#include "ledger/trips.h"
 #include "network/drawing.h"
 #include "network/network.h"
 #include "network/quiet_place.h"
@@ -101,9 +104,21 @@ class Project {
   Status PutSupplyZone(const SupplyZone& zone);
   Result<std::vector<SupplyZone>> SupplyZones() const;
   // A limit equal to one that is there, source and all, is not added again; its number is returned.
+  // ERROR: kBadInput for one point's limit of a kind that is for many, or the other way about.
   Result<LimitId> AddLimit(const Limit& limit);
   Status RemoveLimit(LimitId id);  // ERROR: kNotFound
   Result<std::vector<Limit>> Limits() const;
+
+  // The year. The water of a zone in a month takes the place of what was there for the two, all of it; lists
+  // are in order of zone and month. A trip equal to one that is there is not added again. Prices are one
+  // record.
+  Status PutMonthWater(const MonthWater& water);
+  Result<std::vector<MonthWater>> MonthWaters() const;
+  Result<TripId> AddTrip(const Trip& trip);  // ERROR: kBadInput for one in no month
+  Status RemoveTrip(TripId id);              // ERROR: kNotFound
+  Result<std::vector<Trip>> Trips() const;   // in order of arrival
+  Status PutPrices(const Prices& prices);
+  Result<Prices> PricesNow() const;  // empty where nobody has given any
 
   // Records. `replaces` names the record this one corrects, of the same point; a corrected record stays in
   // the file but is left out of the lists below. Lists are in order of time.

@@ -30,6 +30,10 @@ inline FlushPoint FullPoint() {
   point.meter = "none";
   point.notes = "wasps; \"key\" at the office, 'M'";
   point.position = Position{-94.123456789012345, 38.98765432109876};
+  point.drought_rank = 3;
+  point.stays_on = true;
+  point.stays_on_because = "dialysis at no. 6";
+  point.adjustable_flow = false;
   return point;
 }
 

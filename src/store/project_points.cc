@@ -29,6 +29,10 @@ Result<FlushPoint> ReadPoint(const Row& row) {
     if (!position.ok()) return position.error();
     point.position = *position;
   }
+  point.drought_rank = ReadInt(row, "drought_rank");
+  point.stays_on = row.Int("stays_on") != 0;
+  point.stays_on_because = row.Text("stays_on_because");
+  if (!row.IsNull("adjustable_flow")) point.adjustable_flow = row.Int("adjustable_flow") != 0;
   return point;
 }
 
@@ -89,16 +93,21 @@ Result<ControllerForm> ReadForm(const Row& row) {
 
 Status Project::PutFlushPoint(const FlushPoint& point) {
   if (point.code.empty()) return BadInput("a flush point needs a code", {"", {}, "code", ""});
-  Columns columns = {{"geom", point.position ? Value(PointBlob(*point.position)) : Value()},
-                     {"code", point.code.text()},
-                     {"kind", TextOf(ToText(point.kind))},
-                     {"place", point.place},
-                     {"supply_zone", point.supply_zone},
-                     {"controller", point.controller},
-                     {"discharge", TextOf(ToText(point.discharge))},
-                     {"isolation_valve", point.isolation_valve},
-                     {"meter", point.meter},
-                     {"notes", point.notes}};
+  Columns columns = {
+      {"geom", point.position ? Value(PointBlob(*point.position)) : Value()},
+      {"code", point.code.text()},
+      {"kind", TextOf(ToText(point.kind))},
+      {"place", point.place},
+      {"supply_zone", point.supply_zone},
+      {"controller", point.controller},
+      {"discharge", TextOf(ToText(point.discharge))},
+      {"isolation_valve", point.isolation_valve},
+      {"meter", point.meter},
+      {"notes", point.notes},
+      {"drought_rank", IntValue(point.drought_rank)},
+      {"stays_on", int64_t{point.stays_on}},
+      {"stays_on_because", point.stays_on_because},
+      {"adjustable_flow", point.adjustable_flow ? Value(int64_t{*point.adjustable_flow}) : Value()}};
   AddSourced(columns, "flow_l_per_s", point.flow, kLitresPerSecond);
   return InTransaction([&]() -> Status {
     if (Status put = impl_->database->Upsert("flush_points", "code", columns); !put.ok()) return put;

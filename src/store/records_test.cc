@@ -139,14 +139,29 @@ TEST_F(ProjectFile, EachKindOfLimitReadsBackAndIsAddedOnce) {
       {{}, LimitScope::kZone, "North", MostFlow{Flow::GallonsPerMinute(100)}, "tank level"},
       {{}, LimitScope::kSystem, "", MostVolumeARun{Volume::Gallons(5000)}, "permit 12"},
       {{}, LimitScope::kSystem, "", MostVolumeADay{Volume::CubicMetres(20)}, "permit 12"},
-      {{}, LimitScope::kSystem, "", LeastResidual{Concentration::MilligramsPerLitre(0.2)}, "state rule"}};
+      {{}, LimitScope::kSystem, "", LeastResidual{Concentration::MilligramsPerLitre(0.2)}, "state rule"},
+      {{}, LimitScope::kSystem, "", LeastPressure{Pressure::PoundsPerSquareInch(20)}, "state rule"},
+      {{}, LimitScope::kZone, "North", MostTogether{2}, "operator"},
+      {{}, LimitScope::kZone, "North", LeastTankLevel{"Hill Tank", Length::Feet(10)}, "fire department"},
+      {{}, LimitScope::kPoint, "FP-014", FrostMonths{11, 3, {}}, "street crew"},
+      {{}, LimitScope::kSystem, "", FrostMonths{12, 2, DischargeTo::kStormDrain}, "street crew"},
+      {{}, LimitScope::kSystem, "", DroughtStage{2, Volume::Gallons(25000)}, "council"},
+      {{}, LimitScope::kPoint, "FP-014", MostVolumeBetweenRefills{Volume::Gallons(18000)}, "label"},
+      {{}, LimitScope::kSystem, "", LeastFlushEvery{31}, "state rule"}};
   for (Limit& limit : limits) limit.id = *project.AddLimit(limit);
   EXPECT_EQ(*project.Limits(), limits);
   EXPECT_EQ(*project.AddLimit(limits[1]), limits[1].id);
-  EXPECT_EQ(project.Limits()->size(), 5U);
+  EXPECT_EQ(project.Limits()->size(), limits.size());
   ASSERT_TRUE(project.RemoveLimit(limits[0].id).ok());
-  EXPECT_EQ(project.Limits()->size(), 4U);
+  EXPECT_EQ(project.Limits()->size(), limits.size() - 1);
   EXPECT_EQ(project.RemoveLimit(limits[0].id).error().code, ErrorCode::kNotFound);
+}
+
+TEST_F(ProjectFile, ALimitForTheWrongScopeIsRefused) {
+  Project project = New();
+  const Limit limit{{}, LimitScope::kPoint, "FP-014", MostTogether{2}, "me"};
+  EXPECT_EQ(project.AddLimit(limit).error().code, ErrorCode::kBadInput);
+  EXPECT_THAT(*project.Limits(), IsEmpty());
 }
 
 TEST_F(ProjectFile, RemembersColumnsByKindAndSetOfHeadings) {

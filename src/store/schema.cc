@@ -4,6 +4,7 @@
 
 #include "store/map_tables.h"
 #include "store/simulation_tables.h"
+#include "store/system_tables.h"
 #include "store/table_sql.h"
 
 namespace lastreach {
@@ -139,7 +140,11 @@ std::string Version4() { return MapTables() + NetworkTables(); }
 // Version 5: what happens in the network through time, and what was computed of it.
 std::string Version5() { return SimulationTables(); }
 
-constexpr std::array<std::string (*)(), 5> kMigrations = {Version1, Version2, Version3, Version4, Version5};
+// Version 6: what the plan of a whole system and year rests on.
+std::string Version6() { return SystemTables(); }
+
+constexpr std::array<std::string (*)(), 6> kMigrations = {Version1, Version2, Version3,
+                                                          Version4, Version5, Version6};
 
 }  // namespace
 
