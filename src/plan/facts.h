@@ -1,5 +1,7 @@
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -7,12 +9,28 @@
 
 #include "calendar/controller_form.h"
 #include "calendar/settings.h"
+#include "core/origin.h"
 #include "core/zone.h"
 #include "ledger/flush_point.h"
 #include "ledger/limits.h"
 #include "ledger/reach.h"
 
 namespace lastreach {
+
+// Another device that draws from this reach on its way, as it is set: at the downstream end of
+// reach.pipes[pipe], so that pipes 0 to `pipe` carry its water too.
+//
+// What it freshens is counted on, so it is counted cautiously: as keyed, with its clock right; by its flow as
+// badly known as `flow_known` says, and low in the same draws as this device's own; starts that overlap count
+// as dropped where nobody knows better, and programmes whose first day nobody knows not at all. That it is
+// on, and runs as keyed, is taken for granted: a device that dies takes its neighbours' margin with it.
+struct BesideFlow {
+  size_t pipe = 0;
+  ControllerForm form;
+  TimerSettings settings;
+  double flow_m3_per_s = 0;
+  OriginKind flow_known = OriginKind::kAssumed;
+};
 
 // All that is known of one device when its settings are planned.
 struct DeviceFacts {
@@ -23,6 +41,14 @@ struct DeviceFacts {
   std::vector<Limit> limits;             // those that cover this point
   std::optional<TimerSettings> present;  // latest as-left or as-found
   int present_clock_fast_minutes = 0;    // how far its clock was last found off
+
+  // Of each pipe of the reach, the same in every reach that has it; empty where it is not known whether pipes
+  // are shared.
+  std::vector<std::string> pipe_ids;
+  std::vector<BesideFlow> beside;
+  // The lowest residual in the well-fed main in each local hour of the worst week, from the network [mg/L].
+  // Stands for the one number's middle; its spread stays.
+  std::optional<std::array<double, 24>> root_mg_per_l_by_hour;
 };
 
 struct PlanOptions {

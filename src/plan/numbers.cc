@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "plan/measure.h"
 #include "quality/kinetics.h"
 
 namespace lastreach {
@@ -77,6 +78,7 @@ class Gatherer {
     Temperature();
     Losses();
     for (size_t i = 0; i < facts_.reach.pipes.size(); ++i) Pipe(facts_.reach.pipes[i], i + 1);
+    if (const Status status = Beside(); !status.ok()) return status.error();
     out_.log_sd[kReachVolume] = std::sqrt(volume_variance_ / (out_.volume_m3() * out_.volume_m3()));
     return std::move(out_);
   }
@@ -95,14 +97,46 @@ class Gatherer {
     out_.flow_m3_per_s = facts_.point.flow->value.cubic_metres_per_second();
     out_.log_sd[kDeviceFlow] = kFlowSpread.Of(facts_.point.flow->origin.kind);
 
+    if (const Status status = Upstream(); !status.ok()) return status;
+    return Target();
+  }
+
+  Status Upstream() {
     const auto& upstream =
         facts_.reach.upstream_residual ? facts_.reach.upstream_residual : facts_.supply.upstream_residual;
-    if (!upstream || !(upstream->value.milligrams_per_litre() > 0)) {
-      return missing("the residual in the main upstream is not known: take a reading there");
+    if (facts_.root_mg_per_l_by_hour) {
+      out_.upstream_by_hour = facts_.root_mg_per_l_by_hour;
+      out_.upstream_mg_per_l =
+          *std::min_element(out_.upstream_by_hour->begin(), out_.upstream_by_hour->end());
+    } else if (upstream) {
+      out_.upstream_mg_per_l = upstream->value.milligrams_per_litre();
     }
-    out_.upstream_mg_per_l = upstream->value.milligrams_per_litre();
+    if (!(out_.upstream_mg_per_l > 0)) {
+      return BadInput("the residual in the main upstream is not known: take a reading there");
+    }
     out_.log_sd[kUpstream] = std::hypot(kUpstreamSwing, kKitSd_mg_per_l / out_.upstream_mg_per_l);
-    return Target();
+    return Ok();
+  }
+
+  Status Beside() {
+    std::vector<BesideNumbers> beside;
+    for (const BesideFlow& flow : facts_.beside) {
+      if (flow.pipe >= facts_.reach.pipes.size()) {
+        return BadInput("a device beside draws at pipe " + std::to_string(flow.pipe + 1) + " of a reach of " +
+                        std::to_string(facts_.reach.pipes.size()));
+      }
+      BesideNumbers numbers{flow.pipe, flow.form, KeyedLongAgo(flow.settings), flow.flow_m3_per_s,
+                            kFlowSpread.Of(flow.flow_known)};
+      if (numbers.form.overlap == Overlap::kUnknown) numbers.form.overlap = Overlap::kDrop;
+      std::erase_if(numbers.settings.programmes, [](const Programme& programme) {
+        const auto* every = std::get_if<EveryNDays>(&programme.days);
+        return programme.starts_min.empty() || (every != nullptr && !every->from);
+      });
+      if (!numbers.settings.on || numbers.settings.programmes.empty() || !(flow.flow_m3_per_s > 0)) continue;
+      beside.push_back(std::move(numbers));
+    }
+    if (!beside.empty()) out_.beside = std::make_shared<const std::vector<BesideNumbers>>(std::move(beside));
+    return Ok();
   }
 
   // The strictest of the limits given, or the target asked for, or the zone's.

@@ -1,6 +1,9 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
+#include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -24,16 +27,27 @@ struct PipeNumbers {
   double wall_m_per_s = 0;
 };
 
+// Another device's draw from the reach, made ready so that no more is counted on than is sure.
+struct BesideNumbers {
+  size_t pipe = 0;
+  ControllerForm form;
+  TimerSettings settings;
+  double flow_m3_per_s = 0;
+  double flow_log_sd = 0;
+};
+
 // One device's numbers, middle values and spreads, with what had to be assumed in words.
 struct PlanningNumbers {
   std::vector<PipeNumbers> pipes;  // from the well-fed main to the end
   double flow_m3_per_s = 0;
-  double upstream_mg_per_l = 0;
+  double upstream_mg_per_l = 0;                            // the lowest of the day
+  std::optional<std::array<double, 24>> upstream_by_hour;  // where it differs by the local hour
   double target_mg_per_l = 0;
   double temperature_c = 0;
   double bulk_per_s = 0;  // at temperature_c
   std::array<double, kUncertainCount> log_sd{};
   std::vector<std::string> assumed;
+  std::shared_ptr<const std::vector<BesideNumbers>> beside;  // none: nobody else draws
 
   double volume_m3() const;
   double demand_m3_per_s() const;
@@ -47,7 +61,8 @@ struct PlanningNumbers {
 // docs/theory/planning.md.
 //
 // ERROR: kBadInput, one sentence, where a number without which nothing can be said is missing: a pipe's
-// length, the device's flow, a target, the residual upstream.
+// length, the device's flow, a target, the residual upstream; or where what draws beside leaves at no pipe of
+// the reach.
 Result<PlanningNumbers> GatherNumbers(const DeviceFacts& facts, const PlanOptions& options);
 
 // Middle value of one uncertain factor under a deviate: exp(+sd z) or exp(-sd z), whichever is the bad side

@@ -1,5 +1,8 @@
 #pragma once
 
+#include <array>
+#include <memory>
+#include <optional>
 #include <vector>
 
 #include "calendar/runs.h"
@@ -26,7 +29,15 @@ struct ReachModel {
                                // end alone where there are none
   std::vector<int> service_number;  // of each judged segment, 1 nearest the main; 0 for the end
   double flow_m3_per_s = 0;
-  double upstream_mg_per_l = 0;
+  double upstream_mg_per_l = 0;                            // the highest that ever enters
+  std::optional<std::array<double, 24>> upstream_by_hour;  // lowest in each local hour, where it moves
+  // What draws beside: `beside_numbers`' settings, each with the segment it leaves at and its flow here.
+  struct Beside {
+    size_t segment = 0;
+    double flow_m3_per_s = 0;
+  };
+  std::shared_ptr<const std::vector<BesideNumbers>> beside_numbers;
+  std::vector<Beside> beside;
   double slowest_loss_per_s = 0;  // no water loses less than this: the bulk's
 };
 
@@ -36,7 +47,9 @@ struct ReachModel {
 // with all.
 ReachModel ModelReach(const PlanningNumbers& numbers, const Deviates& deviates, int most_taps = kEveryTap);
 
-// The flows of the reach between two moments: households by the local hour, the device by its runs.
+// The flows of the reach between two moments: households by the local hour, the device by its runs, devices
+// beside by theirs. The residual that enters is, where it differs by the hour, never above the lowest of the
+// hour it is in: a broken line through the lower of two hours at each turn of the hour.
 // REQUIRES: runs in order, not overlapping; begin < end, whole minutes.
 BranchDrive DriveOf(const ReachModel& model, const std::vector<Run>& runs, const Zone& zone,
                     MinuteInstant begin, MinuteInstant end);

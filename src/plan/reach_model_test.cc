@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
 #include "plan/test_devices.h"
@@ -121,6 +122,98 @@ TEST(ModelReach, AppliesEachDeviateToItsOwnNumber) {
     EXPECT_EQ(TotalDemand(moved) < TotalDemand(middle), which == kDemand);
     EXPECT_EQ(moved.flow_m3_per_s < middle.flow_m3_per_s, which == kDeviceFlow);
     EXPECT_EQ(moved.upstream_mg_per_l < middle.upstream_mg_per_l, which == kUpstream);
+  }
+}
+
+DeviceFacts WithBeside(OriginKind known, std::vector<Programme> programmes) {
+  DeviceFacts facts = MadeUpDevice(4, 300);
+  facts.reach.pipes.push_back(facts.reach.pipes[0]);
+  facts.beside.push_back({0, RichForm(), {.programmes = std::move(programmes)}, 2e-3, known});
+  return facts;
+}
+
+TEST(ModelReach, LetsADeviceBesideDrawAtTheEndOfItsPipe) {
+  const PlanningNumbers numbers =
+      *GatherNumbers(WithBeside(OriginKind::kMeasured, {{{60}, 30, kEveryWeekday, {}}}), FourWeeks());
+  const ReachModel model = ModelReach(numbers, {});
+  ASSERT_EQ(model.beside.size(), 1u);
+  EXPECT_EQ(model.beside[0].segment, 3u);
+  EXPECT_EQ(model.beside[0].flow_m3_per_s, 2e-3);
+  EXPECT_EQ(ModelReach(numbers, {}, 2).beside[0].segment, 0u);
+  Deviates slow{};
+  slow[kDeviceFlow] = 1;
+  EXPECT_NEAR(ModelReach(numbers, slow).beside[0].flow_m3_per_s, 2e-3 * std::exp(-0.05), 1e-12);
+}
+
+TEST(GatherNumbers, CountsNotOnWhatADeviceBesideMayNotDo) {
+  const auto beside = [](std::vector<Programme> programmes, bool on) {
+    DeviceFacts facts = WithBeside(OriginKind::kAssumed, std::move(programmes));
+    facts.beside[0].settings.on = on;
+    facts.beside[0].form.overlap = Overlap::kUnknown;
+    return GatherNumbers(facts, FourWeeks())->beside;
+  };
+  const Programme daily{{60}, 30, kEveryWeekday, {}};
+  const Programme some_third_day{{90}, 30, EveryNDays{3, {}}, {}};
+  EXPECT_EQ(beside({daily}, false), nullptr);
+  EXPECT_EQ(beside({some_third_day}, true), nullptr);
+  const auto both = beside({daily, some_third_day}, true);
+  ASSERT_EQ(both->front().settings.programmes.size(), 1u);
+  EXPECT_EQ(both->front().form.overlap, Overlap::kDrop);
+  DeviceFacts nowhere = WithBeside(OriginKind::kAssumed, {daily});
+  nowhere.beside[0].pipe = 2;
+  EXPECT_FALSE(GatherNumbers(nowhere, FourWeeks()).ok());
+}
+
+TEST(GatherNumbers, TakesTheLowestHourOfARootThatMovesAndModelsTheHighest) {
+  DeviceFacts facts = MadeUpDevice(2, 300);
+  facts.root_mg_per_l_by_hour.emplace();
+  facts.root_mg_per_l_by_hour->fill(0.9);
+  (*facts.root_mg_per_l_by_hour)[5] = 0.6;
+  (*facts.root_mg_per_l_by_hour)[14] = 1.1;
+  const PlanningNumbers numbers = *GatherNumbers(facts, FourWeeks());
+  EXPECT_EQ(numbers.upstream_mg_per_l, 0.6);
+  EXPECT_EQ(ModelReach(numbers, {}).upstream_mg_per_l, 1.1);
+}
+
+// Minute by minute: the settings' own expansion says whether the device beside is open, and the root is never
+// above the hour it is in nor below its neighbours.
+TEST(DriveOf, FollowsDevicesBesideAndTheRootThroughTheHours) {
+  DeviceFacts facts = WithBeside(OriginKind::kMeasured, {{{50, 1430}, 55, kEveryWeekday, {}}});
+  facts.beside.push_back({1, RichForm(), {.programmes = {{{300}, 60, OddDates{}, {}}}}, 1e-3});
+  facts.root_mg_per_l_by_hour.emplace();
+  for (size_t hour = 0; hour < 24; ++hour) {
+    (*facts.root_mg_per_l_by_hour)[hour] = 0.8 + 0.3 * static_cast<double>((7 * hour) % 24) / 24;
+  }
+  const ReachModel model = ModelReach(*GatherNumbers(facts, FourWeeks()), {});
+  const Zone zone = *Zone::Find("America/Chicago");
+  const MinuteInstant begin = At("2026-03-07T06:00:00Z");
+  const MinuteInstant end = begin + minutes(3 * 1440 - 60);
+  const std::vector<lastreach::Run> own = {{begin + minutes(45), 15, 1}};
+  const BranchDrive drive = DriveOf(model, own, zone, begin, end);
+  ASSERT_TRUE(CheckDrive(drive, model.branch).ok());
+  const DateWindow wide{AddDays(FourWeeks().from, -100), FourWeeks().from};
+  std::vector<std::vector<lastreach::Run>> runs;
+  for (const BesideFlow& beside : facts.beside)
+    runs.push_back(ExpandRuns(beside.form, beside.settings, zone, wide, {}));
+  size_t step = 0;
+  for (MinuteInstant now = begin; now < end; now += minutes(1)) {
+    const double at = static_cast<double>((now - begin).count()) * 60;
+    while (drive.time_s[step + 1] <= at) ++step;
+    for (size_t k = 0; k < 2; ++k) {
+      const bool open = std::any_of(runs[k].begin(), runs[k].end(),
+                                    [now](const auto& run) { return run.start <= now && now < run.end(); });
+      ASSERT_EQ(drive.side_draws[k].flow_m3_per_s[step], open ? model.beside[k].flow_m3_per_s : 0);
+    }
+    const LocalTime local = zone.ToLocal(Instant(now));
+    const auto hour = static_cast<size_t>(
+        std::chrono::floor<std::chrono::hours>(local - std::chrono::floor<std::chrono::days>(local)).count());
+    const double share = (at - drive.time_s[step]) / (drive.time_s[step + 1] - drive.time_s[step]);
+    const double root = std::lerp(drive.root_mg_per_l[step], drive.root_mg_per_l[step + 1], share);
+    const auto& hours = *model.upstream_by_hour;
+    ASSERT_LE(root, hours[hour] + 1e-12) << FormatLocal(local);
+    // At the clock change the hour after is another.
+    const double next = std::min(hours[(hour + 1) % 24], hours[(hour + 2) % 24]);
+    ASSERT_GE(root, std::min({hours[(hour + 23) % 24], hours[hour], next}) - 1e-12) << FormatLocal(local);
   }
 }
 

@@ -80,7 +80,25 @@ Status CheckDrive(const BranchDrive& drive) {
     return BadInput("initial residual must be 0 or more",
                     {"", {}, "", std::to_string(drive.initial_mg_per_l)});
   }
+  for (std::size_t k = 0; k < drive.side_draws.size(); ++k) {
+    if (Status status =
+            CheckAmounts(drive.side_draws[k].flow_m3_per_s, steps, "flow of " + Numbered("side draw", k + 1));
+        !status.ok()) {
+      return status;
+    }
+  }
   return Ok();
+}
+
+Status CheckDrive(const BranchDrive& drive, const Branch& branch) {
+  for (std::size_t k = 0; k < drive.side_draws.size(); ++k) {
+    if (drive.side_draws[k].segment >= branch.segments.size()) {
+      return BadInput(Numbered("side draw", k + 1) + " leaves at segment " +
+                      std::to_string(drive.side_draws[k].segment + 1) + " of " +
+                      std::to_string(branch.segments.size()));
+    }
+  }
+  return CheckDrive(drive);
 }
 
 }  // namespace lastreach

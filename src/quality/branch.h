@@ -25,6 +25,13 @@ struct Branch {
   std::vector<BranchSegment> segments;
 };
 
+// Water that leaves the branch on its way by something other than its taps: another branch with a device of
+// its own. It leaves at the downstream end of a segment, so that segments 0 to `segment` carry it.
+struct SideDraw {
+  std::size_t segment = 0;
+  std::vector<double> flow_m3_per_s;  // size steps, >= 0
+};
+
 // What moves the water and what comes in, constant over each step i, [time_s[i], time_s[i + 1]).
 struct BranchDrive {
   std::vector<double> time_s;             // size steps + 1, strictly increasing
@@ -33,6 +40,7 @@ struct BranchDrive {
   std::vector<double> bulk_factor{};      // size steps or empty (= 1): temperature through the day
   std::vector<double> root_mg_per_l;      // size steps + 1, linear between: residual of the water entering
   double initial_mg_per_l = 0;            // of the water in the branch at time_s[0]; 0 is the cautious value
+  std::vector<SideDraw> side_draws{};     // in any order; several may leave at one place
 
   std::size_t steps() const { return demand_factor.size(); }
 };
@@ -42,5 +50,7 @@ struct BranchDrive {
 // or step (from 0) and the value.
 Status CheckBranch(const Branch& branch);
 Status CheckDrive(const BranchDrive& drive);
+// The same, and that every side draw leaves at a segment of this branch.
+Status CheckDrive(const BranchDrive& drive, const Branch& branch);
 
 }  // namespace lastreach

@@ -64,6 +64,18 @@ TEST(CheckDrive, AcceptsGrowingTimesAndAmountsAndSaysWhatIsWrongOtherwise) {
   refused([](BranchDrive& d) { d.bulk_factor = {1}; }, "bulk_factor has 1 values");
   refused([](BranchDrive& d) { d.root_mg_per_l.pop_back(); }, "root_mg_per_l has 2 values where 3");
   refused([](BranchDrive& d) { d.initial_mg_per_l = -1; }, "initial");
+  refused([](BranchDrive& d) { d.side_draws = {{0, {1e-3, 0}}, {0, {0, -1e-3}}}; }, "flow of side draw 2");
+  refused([](BranchDrive& d) { d.side_draws = {{0, {1e-3}}}; }, "flow of side draw 1 has 1 values");
+}
+
+TEST(CheckDrive, NamesASideDrawThatLeavesAtNoSegment) {
+  BranchDrive drive = TwoSteps();
+  drive.side_draws = {{0, {0, 1e-3}}};
+  EXPECT_TRUE(CheckDrive(drive, OneSegment()).ok());
+  drive.side_draws.push_back({1, {0, 1e-3}});
+  const Status status = CheckDrive(drive, OneSegment());
+  ASSERT_FALSE(status.ok());
+  EXPECT_THAT(status.error().ToString(), HasSubstr("side draw 2 leaves at segment 2 of 1"));
 }
 
 }  // namespace

@@ -47,6 +47,7 @@ double Quantile(std::span<const double> sorted, double share) {
 void AdvanceUnderPulses(DispersedBranch& water, const BranchDrive& drive, std::span<const DrawChange> changes,
                         double judge_from_s) {
   std::vector<double> draw_m3_per_s(water.segments());
+  std::vector<double> all_m3_per_s;
   std::size_t next = 0;
   bool judging = false;
   for (std::size_t i = 0; i < drive.steps(); ++i) {
@@ -67,8 +68,10 @@ void AdvanceUnderPulses(DispersedBranch& water, const BranchDrive& drive, std::s
       }
       double until_s = next < changes.size() ? std::min(changes[next].time_s, end_s) : end_s;
       if (!judging) until_s = std::min(until_s, judge_from_s);
+      all_m3_per_s = draw_m3_per_s;
+      for (const SideDraw& draw : drive.side_draws) all_m3_per_s[draw.segment] += draw.flow_m3_per_s[i];
       water.Advance({.seconds = until_s - now_s,
-                     .draw_m3_per_s = draw_m3_per_s,
+                     .draw_m3_per_s = all_m3_per_s,
                      .end_flow_m3_per_s = drive.end_flow_m3_per_s[i],
                      .bulk_factor = drive.bulk_factor.empty() ? 1 : drive.bulk_factor[i],
                      .root_mg_per_l = root_at(now_s),

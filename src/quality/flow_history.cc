@@ -5,6 +5,7 @@
 #include <limits>
 #include <numeric>
 #include <tuple>
+#include <utility>
 
 namespace lastreach {
 namespace {
@@ -18,6 +19,7 @@ bool Differ(double a, double b) { return std::abs(a - b) > kRounding * (std::abs
 
 void FlowHistory::Build(const Branch& branch, const BranchDrive& drive, const Kinetics& kinetics) {
   kinetics_ = kinetics;
+  RankSideDraws(branch, drive);
   ReadDrive(drive, {});
   SumUp(branch);
   SortIntoClasses(branch);
@@ -27,6 +29,7 @@ void FlowHistory::BuildForWindow(const Branch& branch, const BranchDrive& drive,
                                  const Kinetics& kinetics) {
   kinetics_ = kinetics;
   const double window[] = {from_s, to_s};
+  RankSideDraws(branch, drive);
   ReadDrive(drive, window);
   SumUp(branch);
   const auto last = std::lower_bound(time_s_.begin() + 1, time_s_.end(), to_s);
@@ -34,8 +37,24 @@ void FlowHistory::BuildForWindow(const Branch& branch, const BranchDrive& drive,
   SortIntoClasses(branch);
 }
 
+void FlowHistory::RankSideDraws(const Branch& branch, const BranchDrive& drive) {
+  const auto place = [&](std::size_t draw) { return drive.side_draws[draw].segment; };
+  draw_order_.resize(drive.side_draws.size());
+  std::iota(draw_order_.begin(), draw_order_.end(), std::size_t{0});
+  std::sort(draw_order_.begin(), draw_order_.end(),
+            [&](std::size_t a, std::size_t b) { return std::pair(place(b), a) < std::pair(place(a), b); });
+  carried_.resize(draw_order_.size() + 1);
+  carried_by_.resize(branch.segments.size());
+  std::size_t draws = 0;
+  for (std::size_t j = branch.segments.size(); j-- > 0;) {
+    while (draws < draw_order_.size() && place(draw_order_[draws]) >= j) ++draws;
+    carried_by_[j] = draws;
+  }
+}
+
 void FlowHistory::ReadDrive(const BranchDrive& drive, std::span<const double> extra_s) {
-  for (std::vector<double>* column : {&time_s_, &factor_, &end_flow_, &bulk_factor_, &root_}) column->clear();
+  for (std::vector<double>* column : {&time_s_, &factor_, &bulk_factor_, &root_}) column->clear();
+  for (CarriedFlow& carried : carried_) carried.flow_m3_per_s.clear();
   std::size_t extra = 0;
   for (std::size_t i = 0; i < drive.steps(); ++i) {
     const double begin = drive.time_s[i];
@@ -46,7 +65,12 @@ void FlowHistory::ReadDrive(const BranchDrive& drive, std::span<const double> ex
       time_s_.push_back(at);
       root_.push_back(drive.root_mg_per_l[i] + slope * (at - begin));
       factor_.push_back(drive.demand_factor[i]);
-      end_flow_.push_back(drive.end_flow_m3_per_s[i]);
+      double carried = drive.end_flow_m3_per_s[i];
+      carried_[0].flow_m3_per_s.push_back(carried);
+      for (std::size_t k = 0; k < draw_order_.size(); ++k) {
+        carried += drive.side_draws[draw_order_[k]].flow_m3_per_s[i];
+        carried_[k + 1].flow_m3_per_s.push_back(carried);
+      }
       bulk_factor_.push_back(drive.bulk_factor.empty() ? 1 : drive.bulk_factor[i]);
       while (extra < extra_s.size() && extra_s[extra] <= at) ++extra;
       at = extra < extra_s.size() && extra_s[extra] < end ? extra_s[extra] : end;
@@ -59,17 +83,13 @@ void FlowHistory::ReadDrive(const BranchDrive& drive, std::span<const double> ex
 void FlowHistory::SumUp(const Branch& branch) {
   const std::size_t n = steps();
   factor_sum_s_.assign(n + 1, 0);
-  end_volume_m3_.assign(n + 1, 0);
   bulk_sum_s_.assign(n + 1, 0);
-  ratio_changes_.assign(n + 1, 1);
   for (std::size_t i = 0; i < n; ++i) {
     const double span = time_s_[i + 1] - time_s_[i];
     factor_sum_s_[i + 1] = factor_sum_s_[i] + factor_[i] * span;
-    end_volume_m3_[i + 1] = end_volume_m3_[i] + end_flow_[i] * span;
     bulk_sum_s_[i + 1] = bulk_sum_s_[i] + bulk_factor_[i] * span;
-    if (i > 0)
-      ratio_changes_[i] = Differ(end_flow_[i - 1] * factor_[i], end_flow_[i] * factor_[i - 1]) ? 1 : 0;
   }
+  SumUpCarried();
 
   beyond_.assign(branch.segments.size(), 0);
   double sum = 0;
@@ -82,14 +102,31 @@ void FlowHistory::SumUp(const Branch& branch) {
   root_greatest_ = *greatest;
 }
 
+void FlowHistory::SumUpCarried() {
+  const std::size_t n = steps();
+  for (CarriedFlow& carried : carried_) {
+    const std::vector<double>& flow = carried.flow_m3_per_s;
+    carried.volume_m3.assign(n + 1, 0);
+    carried.ratio_changes.assign(n + 1, 1);
+    for (std::size_t i = 0; i < n; ++i) {
+      carried.volume_m3[i + 1] = carried.volume_m3[i] + flow[i] * (time_s_[i + 1] - time_s_[i]);
+      if (i > 0)
+        carried.ratio_changes[i] = Differ(flow[i - 1] * factor_[i], flow[i] * factor_[i - 1]) ? 1 : 0;
+    }
+  }
+}
+
 // The oldest water met is what the last tap has at from_s, on the older side; it is followed back by the sums
 // alone. Four slivers of room in each segment keep what entered at the instant returned well ahead of it.
 std::size_t FlowHistory::LastInstantBeforeAllMet(const Branch& branch, double from_s) const {
   double time = from_s;
   std::size_t before = steps();
   for (std::size_t j = branch.segments.size(); j-- > 0;) {
-    const auto volume_at = [&](std::size_t i) { return beyond_[j] * factor_sum_s_[i] + end_volume_m3_[i]; };
-    const auto flow_at = [&](std::size_t i) { return beyond_[j] * factor_[i] + end_flow_[i]; };
+    const CarriedFlow& carried = CarriedBy(j);
+    const auto volume_at = [&](std::size_t i) {
+      return beyond_[j] * factor_sum_s_[i] + carried.volume_m3[i];
+    };
+    const auto flow_at = [&](std::size_t i) { return beyond_[j] * factor_[i] + carried.flow_m3_per_s[i]; };
     const auto above = std::upper_bound(time_s_.begin() + 1, time_s_.end() - 1, time);
     const auto now = static_cast<std::size_t>(above - time_s_.begin()) - 1;
     const double held = branch.segments[j].volume_m3();
@@ -114,13 +151,21 @@ void FlowHistory::KeepOnly(std::size_t first, std::size_t last) {
     column.resize(end);
     column.erase(column.begin(), column.begin() + static_cast<std::ptrdiff_t>(first));
   };
-  for (std::vector<double>* column : {&factor_, &end_flow_, &bulk_factor_}) cut(*column, last);
+  const auto begin_at_zero = [](std::vector<double>& sum) {
+    const double start = sum.front();
+    for (double& value : sum) value -= start;
+  };
+  for (std::vector<double>* column : {&factor_, &bulk_factor_}) cut(*column, last);
   for (std::vector<double>* column : {&time_s_, &root_}) cut(*column, last + 1);
-  cut(ratio_changes_, last + 1);
-  for (std::vector<double>* sum : {&factor_sum_s_, &end_volume_m3_, &bulk_sum_s_}) {
+  for (std::vector<double>* sum : {&factor_sum_s_, &bulk_sum_s_}) {
     cut(*sum, last + 1);
-    const double start = sum->front();
-    for (double& value : *sum) value -= start;
+    begin_at_zero(*sum);
+  }
+  for (CarriedFlow& carried : carried_) {
+    cut(carried.flow_m3_per_s, last);
+    cut(carried.ratio_changes, last + 1);
+    cut(carried.volume_m3, last + 1);
+    begin_at_zero(carried.volume_m3);
   }
   const auto [least, greatest] = std::minmax_element(root_.begin(), root_.end());
   root_least_ = *least;
@@ -128,19 +173,23 @@ void FlowHistory::KeepOnly(std::size_t first, std::size_t last) {
 }
 
 void FlowHistory::SortIntoClasses(const Branch& branch) {
-  class_step_.clear();
   if (std::none_of(branch.segments.begin(), branch.segments.end(),
                    [](const BranchSegment& segment) { return segment.wall_m_per_s > 0; })) {
     return;
   }
-  const auto key = [this](uint32_t i) { return std::tie(factor_[i], end_flow_[i]); };
-  order_.resize(steps());
-  std::iota(order_.begin(), order_.end(), 0u);
-  std::sort(order_.begin(), order_.end(), [&](uint32_t a, uint32_t b) { return key(a) < key(b); });
-  class_.resize(steps());
-  for (const uint32_t i : order_) {
-    if (class_step_.empty() || key(class_step_.back()) != key(i)) class_step_.push_back(i);
-    class_[i] = static_cast<uint32_t>(class_step_.size() - 1);
+  for (CarriedFlow& carried : carried_) {
+    const auto key = [&](uint32_t i) { return std::tie(factor_[i], carried.flow_m3_per_s[i]); };
+    order_.resize(steps());
+    std::iota(order_.begin(), order_.end(), 0u);
+    std::sort(order_.begin(), order_.end(), [&](uint32_t a, uint32_t b) { return key(a) < key(b); });
+    carried.step_of_class.clear();
+    carried.class_of_step.resize(steps());
+    for (const uint32_t i : order_) {
+      if (carried.step_of_class.empty() || key(carried.step_of_class.back()) != key(i)) {
+        carried.step_of_class.push_back(i);
+      }
+      carried.class_of_step[i] = static_cast<uint32_t>(carried.step_of_class.size() - 1);
+    }
   }
 }
 
@@ -170,32 +219,34 @@ void SegmentHistory::Build(FlowHistory& flows, const BranchSegment& segment, std
   segment_ = segment;
   segment_volume_ = segment.volume_m3();
   demand_beyond_ = flows.beyond_[number];
+  carried_ = flows.carried_by_[number];
+  const CarriedFlow& carried = flows.CarriedBy(number);
   const std::size_t n = flows.steps();
   instants_.resize(n + 1);
   for (std::size_t i = 0; i < n; ++i) {
-    const double flow = demand_beyond_ * flows.factor_[i] + flows.end_flow_[i];
+    const double flow = demand_beyond_ * flows.factor_[i] + carried.flow_m3_per_s[i];
     instants_[i] = {.time_s = flows.time_s_[i],
-                    .volume_m3 = demand_beyond_ * flows.factor_sum_s_[i] + flows.end_volume_m3_[i],
+                    .volume_m3 = demand_beyond_ * flows.factor_sum_s_[i] + carried.volume_m3[i],
                     .log_loss = segment.bulk_per_s * flows.bulk_sum_s_[i],
                     .flow_m3_per_s = flow,
                     .seconds_per_m3 = 1 / flow,
                     .loss_per_s = segment.bulk_per_s * flows.bulk_factor_[i]};
   }
   instants_[n] = {.time_s = flows.time_s_[n],
-                  .volume_m3 = demand_beyond_ * flows.factor_sum_s_[n] + flows.end_volume_m3_[n],
+                  .volume_m3 = demand_beyond_ * flows.factor_sum_s_[n] + carried.volume_m3[n],
                   .log_loss = segment.bulk_per_s * flows.bulk_sum_s_[n]};
   sliver_ = Sliver_m3(segment_volume_, instants_[n].volume_m3);
-  if (segment.wall_m_per_s > 0) AddWall(flows);
+  if (segment.wall_m_per_s > 0) AddWall(flows, carried);
 }
 
-void SegmentHistory::AddWall(FlowHistory& flows) {
+void SegmentHistory::AddWall(FlowHistory& flows, const CarriedFlow& carried) {
   const Kinetics& kinetics = flows.kinetics_;
   const double radius_m = segment_.diameter_m / 2;
   fourier_per_s_ = kinetics.diffusivity_m2_per_s / (radius_m * radius_m);
-  class_rate_.resize(flows.class_step_.size());
+  class_rate_.resize(carried.step_of_class.size());
   bool ever_still = false;
   for (std::size_t c = 0; c < class_rate_.size(); ++c) {
-    const double flow = instants_[flows.class_step_[c]].flow_m3_per_s;
+    const double flow = instants_[carried.step_of_class[c]].flow_m3_per_s;
     ever_still |= flow == 0;
     class_rate_[c] = flow > 0 ? FlowingWallRate_per_s(segment_.length_m, segment_.diameter_m, flow,
                                                       segment_.wall_m_per_s, kinetics)
@@ -211,7 +262,7 @@ void SegmentHistory::AddWall(FlowHistory& flows) {
   bool at_rest = false;
   for (std::size_t i = 0; i < n; ++i) {
     const double span = instants_[i + 1].time_s - instants_[i].time_s;
-    double rate = class_rate_[flows.class_[i]];
+    double rate = class_rate_[carried.class_of_step[i]];
     double lost = rate * span;
     if (instants_[i].flow_m3_per_s > 0) {
       at_rest = false;
@@ -249,6 +300,13 @@ void SegmentHistory::MarkBends(const FlowHistory& flows, const SegmentHistory& u
   const bool tap_between = upstream.demand_beyond_ != demand_beyond_;
   const bool walls = segment_.wall_m_per_s > 0 || upstream.segment_.wall_m_per_s > 0;
   const bool same_loss = !walls && segment_.bulk_per_s == upstream.segment_.bulk_per_s;
+  const std::vector<uint8_t>& ratio_changes = flows.carried_[carried_].ratio_changes;
+  // Where a side draw leaves between the two, or the taps alone do.
+  const auto splits_otherwise = [&](std::size_t i) {
+    if (upstream.carried_ == carried_) return tap_between && ratio_changes[i] != 0;
+    return i == 0 || Differ(upstream.instants_[i - 1].flow_m3_per_s * instants_[i].flow_m3_per_s,
+                            upstream.instants_[i].flow_m3_per_s * instants_[i - 1].flow_m3_per_s);
+  };
   bends.assign(n + 1, 1);
   bool still_before = true;
   bool loses_otherwise_before = true;
@@ -256,8 +314,8 @@ void SegmentHistory::MarkBends(const FlowHistory& flows, const SegmentHistory& u
     const bool still = instants_[i].flow_m3_per_s == 0;
     const bool loses_otherwise =
         !same_loss && Differ(instants_[i].loss_per_s, upstream.instants_[i].loss_per_s);
-    const bool splits_otherwise = tap_between && flows.ratio_changes_[i] != 0;
-    bends[i] = still || still_before || loses_otherwise || loses_otherwise_before || splits_otherwise ? 1 : 0;
+    bends[i] =
+        still || still_before || loses_otherwise || loses_otherwise_before || splits_otherwise(i) ? 1 : 0;
     still_before = still;
     loses_otherwise_before = loses_otherwise;
   }

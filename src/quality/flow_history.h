@@ -13,6 +13,18 @@
 
 namespace lastreach {
 
+// What passes a stretch of the branch for the device at the end and for side draws, all but the taps' own.
+struct CarriedFlow {
+  std::vector<double> flow_m3_per_s;  // size steps
+  std::vector<double> volume_m3;      // integral from time_s[0], size steps + 1
+  // size steps + 1: the demand factor and this flow change otherwise than in step
+  std::vector<uint8_t> ratio_changes;
+  // Steps with the same pair of demand factor and flow share a class, so that the wall formulas are worked
+  // out once a class and not once a step. Only where some wall is active.
+  std::vector<uint32_t> class_of_step;  // size steps
+  std::vector<uint32_t> step_of_class;  // one step of each class
+};
+
 // The drive of a branch summed up over time, on its own steps plus any extra instants asked for. Everything
 // the transport functions need of the flows, worked out once; SegmentHistory then takes one segment's share.
 // Buffers are kept between calls, so one object serves thousands of drives without allocating.
@@ -28,10 +40,10 @@ class FlowHistory {
                       const Kinetics& kinetics);
 
   std::size_t steps() const { return factor_.size(); }
-  std::span<const double> time_s() const { return time_s_; }               // size steps + 1
-  std::span<const double> demand_factor() const { return factor_; }        // size steps
-  std::span<const double> end_flow_m3_per_s() const { return end_flow_; }  // size steps
-  std::span<const double> root_mg_per_l() const { return root_; }          // size steps + 1
+  std::span<const double> time_s() const { return time_s_; }                               // size steps + 1
+  std::span<const double> demand_factor() const { return factor_; }                        // size steps
+  std::span<const double> end_flow_m3_per_s() const { return carried_[0].flow_m3_per_s; }  // size steps
+  std::span<const double> root_mg_per_l() const { return root_; }                          // size steps + 1
   double root_least_mg_per_l() const { return root_least_; }
   double root_greatest_mg_per_l() const { return root_greatest_; }
   // The still-water table of a Biot number, kept from call to call.
@@ -42,24 +54,27 @@ class FlowHistory {
  private:
   friend class SegmentHistory;
 
+  // Which of the carried flows each segment has.
+  void RankSideDraws(const Branch& branch, const BranchDrive& drive);
   void ReadDrive(const BranchDrive& drive, std::span<const double> extra_s);
   void SumUp(const Branch& branch);
+  void SumUpCarried();
+  const CarriedFlow& CarriedBy(std::size_t segment) const { return carried_[carried_by_[segment]]; }
   std::size_t LastInstantBeforeAllMet(const Branch& branch, double from_s) const;
   void KeepOnly(std::size_t first, std::size_t last);
 
-  std::vector<double> time_s_, factor_, end_flow_, bulk_factor_, root_;
-  std::vector<double> factor_sum_s_, end_volume_m3_, bulk_sum_s_;  // integrals from time_s[0], size steps + 1
-  std::vector<uint8_t> ratio_changes_;  // size steps + 1: demand and end flow change otherwise than in step
+  std::vector<double> time_s_, factor_, bulk_factor_, root_;
+  std::vector<double> factor_sum_s_, bulk_sum_s_;  // integrals from time_s[0], size steps + 1
+  // First the device's at the end alone, then with each side draw added, the last on the way first.
+  std::vector<CarriedFlow> carried_;
+  std::vector<std::size_t> draw_order_;  // of the side draws
+  std::vector<std::size_t> carried_by_;  // of each segment, index into carried_
   std::vector<double> beyond_;
   double root_least_ = 0, root_greatest_ = 0;
   Kinetics kinetics_;
   std::unordered_map<double, std::shared_ptr<const StillWater>> still_;  // by Biot number, the latest
 
-  // Steps with the same pair of demand factor and end flow share a class, so that the wall formulas are
-  // worked out once a class and not once a step.
   void SortIntoClasses(const Branch& branch);
-  std::vector<uint32_t> class_;       // size steps
-  std::vector<uint32_t> class_step_;  // one step of each class
   std::vector<uint32_t> order_;
 };
 
@@ -102,9 +117,10 @@ class SegmentHistory {
   void MarkBends(const FlowHistory& flows, const SegmentHistory& upstream, std::vector<uint8_t>& bends) const;
 
  private:
-  void AddWall(FlowHistory& flows);
+  void AddWall(FlowHistory& flows, const CarriedFlow& carried);
 
   BranchSegment segment_;
+  std::size_t carried_ = 0;  // index into the history's carried flows
   double demand_beyond_ = 0;
   double segment_volume_ = 0, sliver_ = 0;
   std::vector<SegmentInstant> instants_;

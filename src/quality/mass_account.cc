@@ -74,7 +74,7 @@ class SegmentAccount {
 
   // Water that left: what taps and device took, and what it had lost in the segment.
   void AddLeft(const Passage& outlet, const Passage& inlet, const Entries& entries, double tap_demand,
-               bool is_last, std::size_t number, MassAccount& account);
+               std::span<const SideDraw> side_draws, bool is_last, std::size_t number, MassAccount& account);
   // Water still in the segment at the end of the drive.
   void AddHeld(const Passage& inlet, const Entries& entries, MassAccount& account);
 
@@ -85,7 +85,8 @@ class SegmentAccount {
 };
 
 void SegmentAccount::AddLeft(const Passage& outlet, const Passage& inlet, const Entries& entries,
-                             double tap_demand, bool is_last, std::size_t number, MassAccount& account) {
+                             double tap_demand, std::span<const SideDraw> side_draws, bool is_last,
+                             std::size_t number, MassAccount& account) {
   const std::vector<Residual> out = Residuals(flows_, outlet, initial_.started_mg_per_l);
   const std::vector<Residual> in = Residuals(flows_, inlet, initial_.started_mg_per_l);
   const std::span<const Entry> entered = entries.points;
@@ -102,6 +103,12 @@ void SegmentAccount::AddLeft(const Passage& outlet, const Passage& inlet, const 
     const double drawn = tap_demand * flows_.demand_factor()[step] * span;
     account.left_at_taps_g[number] += drawn * mean;
     account.water_out_m3 += drawn;
+    for (std::size_t k = 0; k < side_draws.size(); ++k) {
+      if (side_draws[k].segment != number) continue;
+      const double aside = side_draws[k].flow_m3_per_s[step] * span;
+      account.left_by_side_draws_g[k] += aside * mean;
+      account.water_out_m3 += aside;
+    }
     if (is_last) {
       account.left_at_end_g += flows_.end_flow_m3_per_s()[step] * span * mean;
       account.water_out_m3 += flows_.end_flow_m3_per_s()[step] * span;
@@ -150,7 +157,8 @@ void SegmentAccount::AddHeld(const Passage& inlet, const Entries& entries, MassA
 
 double MassAccount::imbalance_g() const {
   return held_at_start_g + entered_g - std::accumulate(left_at_taps_g.begin(), left_at_taps_g.end(), 0.0) -
-         left_at_end_g - decayed_g - held_at_end_g;
+         std::accumulate(left_by_side_draws_g.begin(), left_by_side_draws_g.end(), 0.0) - left_at_end_g -
+         decayed_g - held_at_end_g;
 }
 
 MassAccount AccountForMass(const Branch& branch, const BranchDrive& drive, const Kinetics& kinetics) {
@@ -158,6 +166,7 @@ MassAccount AccountForMass(const Branch& branch, const BranchDrive& drive, const
   flows.Build(branch, drive, kinetics);
   MassAccount account;
   account.left_at_taps_g.assign(branch.segments.size(), 0);
+  account.left_by_side_draws_g.assign(drive.side_draws.size(), 0);
   Passage inlet, outlet;
   Entries entries;
   SegmentHistory segment;
@@ -174,7 +183,7 @@ MassAccount AccountForMass(const Branch& branch, const BranchDrive& drive, const
     account.held_at_start_g += segment.segment_volume_m3() * drive.initial_mg_per_l;
     PassSegment(segment, {}, inlet, entries, outlet);
     SegmentAccount part(flows, segment, drive.initial_mg_per_l);
-    part.AddLeft(outlet, inlet, entries, branch.segments[j].tap_demand_m3_per_s,
+    part.AddLeft(outlet, inlet, entries, branch.segments[j].tap_demand_m3_per_s, drive.side_draws,
                  j + 1 == branch.segments.size(), j, account);
     part.AddHeld(inlet, entries, account);
     std::swap(inlet, outlet);

@@ -12,14 +12,15 @@ namespace lastreach {
 // balance is a check on the transport and not a definition of any part.
 struct MassAccount {
   double held_at_start_g = 0;
-  double entered_g = 0;                // through the root
-  std::vector<double> left_at_taps_g;  // by each tap's draw, size segments
-  double left_at_end_g = 0;            // with the device's flow
+  double entered_g = 0;                      // through the root
+  std::vector<double> left_at_taps_g;        // by each tap's draw, size segments
+  std::vector<double> left_by_side_draws_g;  // size side draws
+  double left_at_end_g = 0;                  // with the device's flow
   double decayed_g = 0;  // what each water lost between entering a segment and leaving it, or by the end
   double held_at_end_g = 0;
 
   double water_in_m3 = 0;   // through the root
-  double water_out_m3 = 0;  // all taps and the device
+  double water_out_m3 = 0;  // all taps, side draws and the device
 
   // What is missing (if positive) or too much.
   double imbalance_g() const;

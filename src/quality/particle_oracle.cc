@@ -77,7 +77,8 @@ std::vector<Crossing> PushParcels(const Branch& branch, const BranchDrive& drive
       Moment moment{std::vector<double>(n), std::vector<double>(n), std::vector<double>(n)};
       for (std::size_t j = 0; j < n; ++j) {
         const BranchSegment& s = branch.segments[j];
-        const double flow = drive.demand_factor[i] * beyond[j] + drive.end_flow_m3_per_s[i];
+        double flow = drive.demand_factor[i] * beyond[j] + drive.end_flow_m3_per_s[i];
+        for (const SideDraw& draw : drive.side_draws) flow += draw.segment >= j ? draw.flow_m3_per_s[i] : 0;
         moment.velocity_m_per_s[j] = flow / (std::numbers::pi / 4 * s.diameter_m * s.diameter_m);
         if (flow > 0) {
           rested_s[j] = 0;
@@ -104,7 +105,7 @@ std::vector<Crossing> PushParcels(const Branch& branch, const BranchDrive& drive
   return crossings;
 }
 
-RandomCase MakeRandomCase(uint64_t seed, bool round) {
+RandomCase MakeRandomCase(uint64_t seed, bool round, bool side_draws) {
   std::mt19937_64 random(seed);
   const auto chance = [&](double share) { return std::bernoulli_distribution(share)(random); };
   const auto number = [&](double low, double high) {
@@ -145,6 +146,13 @@ RandomCase MakeRandomCase(uint64_t seed, bool round) {
     drive.root_mg_per_l.push_back(root);
   }
   drive.initial_mg_per_l = chance(0.5) ? 0.4 : 0;
+  for (int k = side_draws ? whole(1, 3) : 0; k > 0; --k) {
+    SideDraw draw{.segment = static_cast<std::size_t>(whole(0, segments - 1)), .flow_m3_per_s = {}};
+    for (int i = 0; i < steps; ++i) {
+      draw.flow_m3_per_s.push_back(chance(0.6) ? 0 : (round ? 1e-4 * whole(1, 5) : spread(1e-5, 2e-3)));
+    }
+    drive.side_draws.push_back(std::move(draw));
+  }
   return made;
 }
 

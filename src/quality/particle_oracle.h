@@ -27,11 +27,12 @@ std::vector<Crossing> PushParcels(const Branch& branch, const BranchDrive& drive
 
 // A branch and a drive made up from a seed: 1 to 6 segments, taps with and without draw, runs, still periods,
 // now and then walls, daily temperature and a root that moves. `round` makes volumes, flows and times of
-// round numbers, so that fronts meet taps exactly when the flow starts or stops.
+// round numbers, so that fronts meet taps exactly when the flow starts or stops; `side_draws` adds one to
+// three that open and close.
 struct RandomCase {
   Branch branch;
   BranchDrive drive;
 };
-RandomCase MakeRandomCase(uint64_t seed, bool round);
+RandomCase MakeRandomCase(uint64_t seed, bool round, bool side_draws = false);
 
 }  // namespace lastreach
