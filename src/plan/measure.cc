@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "quality/transport.h"
+
 namespace lastreach {
 namespace {
 
@@ -16,7 +18,7 @@ bool RunsAlikeEveryDay(const TimerSettings& settings) {
 }  // namespace
 
 Measurer::Measurer(const PlanOptions& options, const PlanningNumbers& numbers, const ReachModel& corner,
-                   const Deviates& slopes, std::shared_ptr<TransportWorkspace> workspace)
+                   const Deviates& slopes, std::shared_ptr<ReadyReach::Workspace> workspace)
     : options_(options),
       numbers_(numbers),
       corner_(corner),

@@ -16,7 +16,7 @@ class Measurer {
  public:
   // `corner`: the model in which the season is searched for its worst moment.
   Measurer(const PlanOptions& options, const PlanningNumbers& numbers, const ReachModel& corner,
-           const Deviates& slopes, std::shared_ptr<TransportWorkspace> workspace);
+           const Deviates& slopes, std::shared_ptr<ReadyReach::Workspace> workspace);
 
   // What `settings` do on a timer of this form whose clock is off by any of `clocks_min`. The season is
   // searched for its worst moment at the corner; around it the draws give sureness and the residual at the
@@ -38,7 +38,7 @@ class Measurer {
   const PlanningNumbers& numbers_;
   const ReachModel& corner_;
   Deviates slopes_;
-  std::shared_ptr<TransportWorkspace> workspace_;
+  std::shared_ptr<ReadyReach::Workspace> workspace_;
 };
 
 // Phases that count from one day, as they count from `days` later: one for each programme whose every-N has

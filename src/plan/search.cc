@@ -407,9 +407,8 @@ double Search::LowestWithLess(Candidate candidate) {
   }
   const TimerSettings settings = SteadySettingsOf(candidate);
   double lowest = std::numeric_limits<double>::infinity();
-  int warm_up_days = 2;
   for (const DateWindow& window : WindowsToJudge(candidate.days, trial_.zone(), season_)) {
-    const Low low = trial_.Lowest(settings, model_, window, kClockErrors_min, {}, &warm_up_days);
+    const Low low = trial_.Lowest(settings, model_, window, kClockErrors_min);
     lowest = std::min(lowest, low.mg_per_l);
   }
   return lowest;

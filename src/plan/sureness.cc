@@ -88,14 +88,15 @@ SurenessJudge::SurenessJudge(Trial& trial, std::vector<Deviates> draws, const De
   };
   std::stable_sort(draws.begin(), draws.end(),
                    [&](const Deviates& a, const Deviates& b) { return hardness(a) > hardness(b); });
-  for (const Deviates& draw : draws) models_.push_back(ModelReach(trial.numbers(), draw, most_taps));
+  for (const Deviates& draw : draws) reaches_.emplace_back(ModelReach(trial.numbers(), draw, most_taps));
 }
 
 bool SurenessJudge::Holds(const TimerSettings& settings, const std::vector<DateWindow>& windows,
                           double sureness, const std::vector<int>& phases) {
+  LaidOut laid = trial_.Lay(settings, windows, kClockErrors_min, phases);
   size_t failed = 0;
-  for (const ReachModel& model : models_) {
-    if (!trial_.Holds(settings, model, windows, phases) && ++failed > MayFail(sureness)) return false;
+  for (ReadyReach& reach : reaches_) {
+    if (!trial_.Holds(laid, reach) && ++failed > MayFail(sureness)) return false;
   }
   return true;
 }
@@ -103,22 +104,22 @@ bool SurenessJudge::Holds(const TimerSettings& settings, const std::vector<DateW
 std::vector<double> SurenessJudge::Lows(const TimerSettings& settings, DateWindow window,
                                         std::span<const int> clock_errors_min, const std::vector<int>& phases,
                                         double at_least_sure) {
+  LaidOut laid = trial_.Lay(settings, {&window, 1}, clock_errors_min, phases);
   std::vector<double> lows;
   size_t failed = 0;
-  int warm_up_days = 2;  // neighbours in the order of hardness need about the same
-  for (const ReachModel& model : models_) {
-    const Low low = trial_.Lowest(settings, model, window, clock_errors_min, phases, &warm_up_days);
+  for (ReadyReach& reach : reaches_) {
+    const Low low = trial_.Lowest(laid, reach);
     lows.push_back(low.mg_per_l);
     failed += low.mg_per_l < trial_.numbers().target_mg_per_l ? 1 : 0;
     if (failed > MayFail(at_least_sure)) break;
   }
-  lows.resize(models_.size(), 0);
+  lows.resize(reaches_.size(), 0);
   std::sort(lows.begin(), lows.end());
   return lows;
 }
 
 size_t SurenessJudge::MayFail(double sureness) const {
-  return static_cast<size_t>(std::floor((1 - sureness) * static_cast<double>(models_.size()) + 1e-9));
+  return static_cast<size_t>(std::floor((1 - sureness) * static_cast<double>(reaches_.size()) + 1e-9));
 }
 
 }  // namespace lastreach

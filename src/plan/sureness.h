@@ -50,7 +50,7 @@ class SurenessJudge {
   size_t MayFail(double sureness) const;
 
   Trial& trial_;
-  std::vector<ReachModel> models_;
+  std::vector<ReadyReach> reaches_;
 };
 
 }  // namespace lastreach

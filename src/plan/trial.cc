@@ -9,91 +9,89 @@ namespace {
 
 // Below half of what a kit can tell apart.
 constexpr double kNextToNothing_mg_per_l = 0.05;
+constexpr int kFirstWarmUp_days = 2;
 constexpr int kLongestWarmUp_days = 64;
 
-MinuteInstant LocalMidnight(const Zone& zone, Date date) {
-  return std::chrono::floor<std::chrono::minutes>(zone.FirstInstant(Midnight(date)));
-}
+// A single moment is worked out in another order of sums than the whole; this settles ties for the whole.
+constexpr double kRounding = 1e-9;
 
 }  // namespace
 
-Trial::Judged Trial::Judge(const TimerSettings& settings, const ReachModel& model, DateWindow window,
-                           int fast_minutes, int warm_up_days, const std::vector<int>& phases) {
-  ++trials_;
-  const DateWindow whole{AddDays(window.from, -warm_up_days), window.to};
-  // Unknown phases count from the window's own first day, so shift them to stay the same days.
-  std::vector<int> shifted = phases;
-  for (size_t i = 0, unknown = 0; i < settings.programmes.size() && unknown < shifted.size(); ++i) {
-    const auto* every = std::get_if<EveryNDays>(&settings.programmes[i].days);
-    if (every == nullptr || every->from) continue;
-    shifted[unknown] = (shifted[unknown] + warm_up_days) % every->n;
-    ++unknown;
+bool Trial::HoldsIn(const Timeline& line, ReadyReach& reach, std::optional<Failure>& last) {
+  const double target = numbers_.target_mg_per_l;
+  const double judge_from_s = line.time_s[line.first_judged];
+  if (last && judge_from_s + last->since_s <= line.time_s.back() &&
+      reach.AtMostBefore(line, {last->judged, judge_from_s + last->since_s}) < target * (1 - kRounding)) {
+    return false;
   }
-  const std::vector<Run> runs = ExpandRuns(form_, settings, zone_, whole, Clock(fast_minutes), shifted);
-  const MinuteInstant begin = LocalMidnight(zone_, whole.from);
-  const MinuteInstant judge_from = LocalMidnight(zone_, window.from);
-  const MinuteInstant end = LocalMidnight(zone_, window.to);
-  const BranchDrive drive = DriveOf(model, runs, zone_, begin, end);
-  lows_.resize(model.branch.segments.size());
-  const auto seconds = [begin](MinuteInstant t) {
-    return static_cast<double>((t - begin).count()) * kSecondsPerMinute;
-  };
-  LowestResiduals(model.branch, drive, seconds(judge_from), seconds(end), model.kinetics, *workspace_, lows_);
-
-  Judged judged;
-  judged.low.mg_per_l = std::numeric_limits<double>::infinity();
-  for (size_t i = 0; i < model.judged.size(); ++i) {
-    const TapLow& tap = lows_[model.judged[i]];
-    judged.saw_initial |= tap.saw_initial_water;
-    judged.greatest_age_s = std::max(judged.greatest_age_s, tap.greatest_age_s);
-    if (tap.lowest_mg_per_l < judged.low.mg_per_l) {
-      judged.low = {tap.lowest_mg_per_l, i,
-                    begin + std::chrono::minutes(static_cast<int64_t>(tap.when_s / kSecondsPerMinute))};
-    }
-  }
-  return judged;
+  const ReachLow low = reach.Lowest(line, *workspace_, target);
+  if (low.mg_per_l >= target) return true;
+  last = Failure{low.judged, low.when_s - judge_from_s};
+  return false;
 }
 
-bool Trial::Holds(const TimerSettings& settings, const ReachModel& model,
-                  const std::vector<DateWindow>& windows, const std::vector<int>& phases) {
+bool Trial::Holds(LaidOut& laid, ReadyReach& reach) {
   const double budget_s =
-      std::log(model.upstream_mg_per_l / numbers_.target_mg_per_l) / model.slowest_loss_per_s;
+      std::log(reach.upstream_mg_per_l() / numbers_.target_mg_per_l) / reach.slowest_loss_per_s();
   if (!(budget_s > 0)) return false;
   // An hour more, for the day that a clock change makes shorter.
-  const int warm_up = static_cast<int>(
+  const int longest = static_cast<int>(
       std::ceil(std::min((budget_s + kSecondsPerHour) / kSecondsPerDay, double{kLongestWarmUp_days})));
-  for (const DateWindow& window : windows) {
-    for (const int fast : kClockErrors_min) {
-      const Judged judged = Judge(settings, model, window, fast, warm_up, phases);
-      if (judged.low.mg_per_l < numbers_.target_mg_per_l) return false;
+  const size_t pairs = laid.windows() * laid.clocks();
+  if (failures_.size() < pairs) failures_.resize(pairs);
+  for (size_t i = 0; i < pairs; ++i) {
+    const size_t pair = (failed_last_ + i) % pairs;
+    const size_t window = pair / laid.clocks();
+    const size_t clock = pair % laid.clocks();
+    const Timeline* line = &laid.At(window, clock, std::min(kFirstWarmUp_days, longest));
+    bool holds = true;
+    while (holds && !reach.IsCovered(*line)) {
+      const int tried = laid.warm_up_days(window, clock);
+      holds = tried < longest;
+      if (holds) line = &laid.At(window, clock, std::min(2 * tried, longest));
     }
+    if (holds && HoldsIn(*line, reach, failures_[pair])) continue;
+    failed_last_ = pair;
+    return false;
   }
   return true;
 }
 
-Low Trial::Lowest(const TimerSettings& settings, const ReachModel& model, DateWindow window,
-                  std::span<const int> clock_errors_min, const std::vector<int>& phases, int* warm_up_days) {
+bool Trial::Holds(const TimerSettings& settings, const ReachModel& model,
+                  const std::vector<DateWindow>& windows, const std::vector<int>& phases) {
+  LaidOut laid = Lay(settings, windows, kClockErrors_min, phases);
+  ReadyReach reach(model);
+  return Holds(laid, reach);
+}
+
+Low Trial::Lowest(LaidOut& laid, ReadyReach& reach) {
   Low lowest;
   lowest.mg_per_l = std::numeric_limits<double>::infinity();
-  int warm_up = warm_up_days != nullptr ? std::clamp(*warm_up_days, 1, kLongestWarmUp_days) : 2;
-  double greatest_age_s = 0;
-  for (const int fast : clock_errors_min) {
-    while (true) {
-      const Judged judged = Judge(settings, model, window, fast, warm_up, phases);
-      const double warm_up_s = warm_up * kSecondsPerDay;
-      const bool nothing_left =
-          model.upstream_mg_per_l * std::exp(-model.slowest_loss_per_s * warm_up_s) < kNextToNothing_mg_per_l;
-      if (judged.saw_initial && !nothing_left && warm_up < kLongestWarmUp_days) {
-        warm_up = std::min(2 * warm_up, kLongestWarmUp_days);
-        continue;
+  for (size_t window = 0; window < laid.windows(); ++window) {
+    for (size_t clock = 0; clock < laid.clocks(); ++clock) {
+      const Timeline* line = &laid.At(window, clock, kFirstWarmUp_days);
+      while (!reach.IsCovered(*line)) {
+        const int tried = laid.warm_up_days(window, clock);
+        const bool nothing_left =
+            reach.upstream_mg_per_l() * std::exp(-reach.slowest_loss_per_s() * tried * kSecondsPerDay) <
+            kNextToNothing_mg_per_l;
+        if (nothing_left || tried >= kLongestWarmUp_days) break;
+        line = &laid.At(window, clock, std::min(2 * tried, kLongestWarmUp_days));
       }
-      greatest_age_s = std::max(greatest_age_s, judged.saw_initial ? warm_up_s : judged.greatest_age_s);
-      if (judged.low.mg_per_l < lowest.mg_per_l) lowest = judged.low;
-      break;
+      const ReachLow low = reach.Lowest(*line, *workspace_);
+      if (low.mg_per_l >= lowest.mg_per_l) continue;
+      lowest = {low.mg_per_l, low.judged,
+                line->begin + std::chrono::minutes(static_cast<int64_t>(low.when_s / kSecondsPerMinute))};
     }
   }
-  if (warm_up_days != nullptr) *warm_up_days = static_cast<int>(std::ceil(greatest_age_s / kSecondsPerDay));
   return lowest;
+}
+
+Low Trial::Lowest(const TimerSettings& settings, const ReachModel& model, DateWindow window,
+                  std::span<const int> clock_errors_min, const std::vector<int>& phases) {
+  LaidOut laid = Lay(settings, {&window, 1}, clock_errors_min, phases);
+  ReadyReach reach(model);
+  return Lowest(laid, reach);
 }
 
 }  // namespace lastreach

@@ -7,7 +7,8 @@
 
 #include "plan/numbers.h"
 #include "plan/reach_model.h"
-#include "quality/transport.h"
+#include "plan/ready_reach.h"
+#include "plan/timeline.h"
 
 namespace lastreach {
 
@@ -21,14 +22,15 @@ struct Low {
 // Clocks that settings must stand: as it should be, an hour slow, an hour fast.
 inline constexpr int kClockErrors_min[] = {0, -60, 60};
 
-// Tries settings on one reach: calendar, drive and transport in one call. Keeps buffers between calls.
+// Tries settings on one reach: calendar and transport in one call. Keeps buffers between calls, and where the
+// last settings failed, to look there first.
 // THREADS: one object, one thread.
 class Trial {
  public:
   // `workspace`: another trial's, so that what it holds ready need not be worked out again; else its own.
   Trial(const ControllerForm& form, const Zone& zone, const PlanningNumbers& numbers,
-        std::shared_ptr<TransportWorkspace> workspace = std::make_shared<TransportWorkspace>())
-      : form_(form), zone_(zone), numbers_(numbers), workspace_(std::move(workspace)) {}
+        std::shared_ptr<ReadyReach::Workspace> workspace = std::make_shared<ReadyReach::Workspace>())
+      : form_(form), grids_(zone), numbers_(numbers), workspace_(std::move(workspace)) {}
 
   // Whether every judged place holds the target all through the windows, with the clock right and an hour out
   // either way. Stops at the first failure.
@@ -37,40 +39,44 @@ class Trial {
   // length settles it: what is still older than the warm-up has failed.
   bool Holds(const TimerSettings& settings, const ReachModel& model, const std::vector<DateWindow>& windows,
              const std::vector<int>& phases = {});
+  // The same for settings and a model made ready once for many calls.
+  bool Holds(LaidOut& laid, ReadyReach& reach);
 
   // The lowest residual over the window and the clock errors given (minutes fast). The warm-up grows until no
   // water judged was in the reach before it, or until water that old must have less than 0.05 mg/L left, to
   // at most 64 days; what is older still counts as nothing left.
-  //
-  // `warm_up_days`: the warm-up to try first, set to what would have done; the low does not depend on it.
   Low Lowest(const TimerSettings& settings, const ReachModel& model, DateWindow window,
-             std::span<const int> clock_errors_min, const std::vector<int>& phases = {},
-             int* warm_up_days = nullptr);
+             std::span<const int> clock_errors_min, const std::vector<int>& phases = {});
+  Low Lowest(LaidOut& laid, ReadyReach& reach);
+
+  // REQUIRES: `settings` and this trial outlive the answer.
+  LaidOut Lay(const TimerSettings& settings, std::span<const DateWindow> windows,
+              std::span<const int> clock_errors_min, const std::vector<int>& phases = {}) {
+    return LaidOut(form_, settings, grids_, windows, clock_errors_min, phases);
+  }
 
   const PlanningNumbers& numbers() const { return numbers_; }
   const ControllerForm& form() const { return form_; }
-  const Zone& zone() const { return zone_; }
+  const Zone& zone() const { return grids_.zone(); }
   ClockState Clock(int fast_minutes) const {
     return {form_.follows_clock_change.value_or(false), fast_minutes};
   }
-  const std::shared_ptr<TransportWorkspace>& workspace() const { return workspace_; }
-  size_t trials() const { return trials_; }
+  const std::shared_ptr<ReadyReach::Workspace>& workspace() const { return workspace_; }
 
  private:
-  struct Judged {
-    Low low;
-    bool saw_initial = false;
-    double greatest_age_s = 0;
+  // A place and a time of a window, since its begin, where settings have failed.
+  struct Failure {
+    size_t judged = 0;
+    double since_s = 0;
   };
-  Judged Judge(const TimerSettings& settings, const ReachModel& model, DateWindow window, int fast_minutes,
-               int warm_up_days, const std::vector<int>& phases);
+  bool HoldsIn(const Timeline& line, ReadyReach& reach, std::optional<Failure>& last);
 
   ControllerForm form_;
-  Zone zone_;
+  LaidOut::Grids grids_;
   PlanningNumbers numbers_;
-  std::shared_ptr<TransportWorkspace> workspace_;
-  std::vector<TapLow> lows_;
-  size_t trials_ = 0;
+  std::shared_ptr<ReadyReach::Workspace> workspace_;
+  std::vector<std::optional<Failure>> failures_;  // by window and clock, the last in each
+  size_t failed_last_ = 0;                        // which of them
 };
 
 }  // namespace lastreach

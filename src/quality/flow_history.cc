@@ -13,12 +13,6 @@ namespace {
 // What rounding may do to a ratio of two products; a bend smaller than this is none.
 constexpr double kRounding = 1e-13;
 
-double Sliver_m3(double segment_volume_m3, double passed_m3) {
-  constexpr double kSliverShare = 1e-9;
-  constexpr double kSumRounding = 16 * std::numeric_limits<double>::epsilon();
-  return std::max(kSliverShare * segment_volume_m3, kSumRounding * passed_m3);
-}
-
 bool Differ(double a, double b) { return std::abs(a - b) > kRounding * (std::abs(a) + std::abs(b)); }
 
 }  // namespace
@@ -147,7 +141,7 @@ std::size_t FlowHistory::LastInstantBeforeAllMet(const Branch& branch, double fr
     const auto now = static_cast<std::size_t>(above - time_s_.begin()) - 1;
     const double held = branch.segments[j].volume_m3();
     const double entered = volume_at(now) + flow_at(now) * (time - time_s_[now]) - held -
-                           4 * Sliver_m3(held, volume_at(steps()));
+                           4 * SegmentHistory::Sliver_m3(held, volume_at(steps()));
     if (entered <= 0) return 0;
     std::size_t low = 0;  // the last instant at which less had entered
     std::size_t high = std::min(before, now + 1);
@@ -217,6 +211,18 @@ std::shared_ptr<const StillWater> FlowHistory::Still(double biot) {
   std::shared_ptr<const StillWater>& still = still_[biot];
   if (!still) still = std::make_shared<StillWater>(biot);
   return still;
+}
+
+double SegmentHistory::Sliver_m3(double segment_volume_m3, double passed_m3) {
+  constexpr double kSliverShare = 1e-9;
+  constexpr double kSumRounding = 16 * std::numeric_limits<double>::epsilon();
+  return std::max(kSliverShare * segment_volume_m3, kSumRounding * passed_m3);
+}
+
+void SegmentHistory::Take(double segment_volume_m3, std::vector<SegmentInstant>& instants) {
+  segment_volume_ = segment_volume_m3;
+  std::swap(instants_, instants);
+  sliver_ = Sliver_m3(segment_volume_, instants_.back().volume_m3);
 }
 
 void SegmentHistory::Build(FlowHistory& flows, const BranchSegment& segment, std::size_t number) {

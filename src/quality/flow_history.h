@@ -95,6 +95,11 @@ struct SegmentInstant {
 class SegmentHistory {
  public:
   void Build(FlowHistory& flows, const BranchSegment& segment, std::size_t number);
+  // Instants that a caller has worked out who has the sums of many drives at hand; it gets older ones back to
+  // fill again. LogLossAt and MarkBends may not be asked then.
+  void Take(double segment_volume_m3, std::vector<SegmentInstant>& instants);
+  // What sliver_m3() is for a segment that so much has passed.
+  static double Sliver_m3(double segment_volume_m3, double passed_m3);
 
   double segment_volume_m3() const { return segment_volume_; }
   std::span<const SegmentInstant> instants() const { return instants_; }  // size steps + 1

@@ -1,0 +1,224 @@
+#include "plan/ready_reach.h"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+namespace lastreach {
+
+ReadyReach::ReadyReach(const ReachModel& model)
+    : kinetics_(model.kinetics),
+      flow_m3_per_s_(model.flow_m3_per_s),
+      upstream_mg_per_l_(model.upstream_mg_per_l),
+      slowest_loss_per_s_(model.slowest_loss_per_s) {
+  double beyond = 0;
+  bool any_wall = false;
+  for (const BranchSegment& pipe : model.branch.segments) beyond += pipe.tap_demand_m3_per_s;
+  for (size_t j = 0; j <= model.judged.back(); ++j) {
+    const BranchSegment& pipe = model.branch.segments[j];
+    segments_.push_back(
+        {.pipe = pipe, .volume_m3 = pipe.volume_m3(), .beyond_m3_per_s = std::max(0.0, beyond)});
+    beyond -= pipe.tap_demand_m3_per_s;
+    any_wall |= pipe.wall_m_per_s > 0;
+  }
+  for (size_t i = 0; i < model.judged.size(); ++i) {
+    segments_[model.judged[i]].is_judged = true;
+    segments_[model.judged[i]].judged = i;
+  }
+  if (!any_wall) return;
+  WallRates unknown;
+  unknown.fill(-1);
+  wall_per_s_.assign(segments_.size(), unknown);
+}
+
+double ReadyReach::WorkOutWallRate(size_t segment, uint8_t kind) const {
+  const BranchSegment& pipe = segments_[segment].pipe;
+  const double flow = Flow(segments_[segment], kind);
+  if (flow == 0 || pipe.wall_m_per_s == 0) return 0;
+  return FlowingWallRate_per_s(pipe.length_m, pipe.diameter_m, flow, pipe.wall_m_per_s, kinetics_);
+}
+
+// As FlowHistory::LastInstantBeforeAllMet: what the last place has at the window's begin, on the older side,
+// followed back by the sums alone, with four slivers of room in each segment.
+std::optional<size_t> ReadyReach::FirstNeeded(const Timeline& line) const {
+  double time = line.time_s[line.first_judged];
+  size_t before = line.steps();
+  for (size_t j = segments_.size(); j-- > 0;) {
+    const Segment& segment = segments_[j];
+    const auto above = std::upper_bound(line.time_s.begin() + 1,
+                                        line.time_s.begin() + static_cast<std::ptrdiff_t>(before), time);
+    const auto now = static_cast<size_t>(above - line.time_s.begin()) - 1;
+    const double entered =
+        Passed(segment, line, now) + Flow(segment, line.kind[now]) * (time - line.time_s[now]) -
+        segment.volume_m3 -
+        4 * SegmentHistory::Sliver_m3(segment.volume_m3, Passed(segment, line, line.steps()));
+    if (entered <= 0) return std::nullopt;
+    size_t low = 0;  // the last instant at which less had entered
+    size_t high = std::min(before, now + 1);
+    while (high - low > 1) {
+      const size_t middle = (low + high) / 2;
+      (Passed(segment, line, middle) < entered ? low : high) = middle;
+    }
+    before = low + 1;
+    time = std::min(
+        time, line.time_s[low] + (entered - Passed(segment, line, low)) / Flow(segment, line.kind[low]));
+    if (j == 0) return low;
+  }
+  return std::nullopt;
+}
+
+void ReadyReach::FillInstants(size_t number, const Timeline& line, size_t first, Workspace& workspace) {
+  const Segment& segment = segments_[number];
+  const size_t steps = line.steps() - first;
+  std::vector<SegmentInstant>& instants = workspace.instants;
+  instants.resize(steps + 1);
+  const bool wall = !wall_per_s_.empty() && segment.pipe.wall_m_per_s > 0;
+  const double passed_before = Passed(segment, line, first);
+  double wall_loss = 0;
+  double rest_since = -1;
+  double lost_at_rest = 0;
+  std::shared_ptr<const StillWater> still;
+  const double radius_m = segment.pipe.diameter_m / 2;
+  const double fourier_per_s = kinetics_.diffusivity_m2_per_s / (radius_m * radius_m);
+  for (size_t i = 0; i <= steps; ++i) {
+    const double time = line.time_s[first + i];
+    SegmentInstant& at = instants[i];
+    at.time_s = time;
+    at.volume_m3 = Passed(segment, line, first + i) - passed_before;
+    at.log_loss = segment.pipe.bulk_per_s * (time - line.time_s[first]) + wall_loss;
+    if (i == steps) break;
+    const uint8_t kind = line.kind[first + i];
+    at.flow_m3_per_s = Flow(segment, kind);
+    at.seconds_per_m3 = 1 / at.flow_m3_per_s;
+    at.loss_per_s = segment.pipe.bulk_per_s;
+    if (!wall) continue;
+    const double span = line.time_s[first + i + 1] - time;
+    double rate = 0;
+    if (at.flow_m3_per_s > 0) {
+      rest_since = -1;
+      rate = WallRate(number, kind);
+    } else {
+      if (rest_since < 0) {
+        rest_since = time;
+        lost_at_rest = 0;
+      }
+      if (!still)
+        still =
+            workspace.tables->Still(segment.pipe.wall_m_per_s * radius_m / kinetics_.diffusivity_m2_per_s);
+      const double lost_by_end = still->LogLoss(fourier_per_s * (time + span - rest_since));
+      rate = (lost_by_end - lost_at_rest) / span;
+      lost_at_rest = lost_by_end;
+    }
+    at.loss_per_s += rate;
+    wall_loss += rate * span;
+  }
+  instants[steps].flow_m3_per_s = instants[steps].seconds_per_m3 = instants[steps].loss_per_s = 0;
+}
+
+// As SegmentHistory::MarkBends where all the reach loses alike.
+void ReadyReach::MarkBends(size_t number, const Timeline& line, size_t first,
+                           std::vector<uint8_t>& bends) const {
+  bends.clear();
+  if (!wall_per_s_.empty() || number == 0 ||
+      segments_[number].pipe.bulk_per_s != segments_[number - 1].pipe.bulk_per_s)
+    return;
+  const Segment& segment = segments_[number];
+  const bool tap_between = segments_[number - 1].beyond_m3_per_s != segment.beyond_m3_per_s;
+  const size_t steps = line.steps() - first;
+  bends.assign(steps + 1, 1);
+  bool still_before = true;
+  for (size_t i = 0; i < steps; ++i) {
+    const uint8_t kind = line.kind[first + i];
+    const bool still = segment.beyond_m3_per_s == 0 && kind % 2 == 0;
+    const uint8_t last = i > 0 ? line.kind[first + i - 1] : kind;
+    const bool splits_otherwise = i == 0 || (tap_between && kind != last && (kind % 2 != 0 || last % 2 != 0));
+    bends[i] = still || still_before || splits_otherwise ? 1 : 0;
+    still_before = still;
+  }
+}
+
+void ReadyReach::Judge(size_t number, const Timeline& line, const Passage& passage, ReachLow& low) const {
+  const double from_s = line.time_s[line.first_judged];
+  const auto first =
+      std::lower_bound(passage.points.begin(), passage.points.end(), from_s,
+                       [](const Breakpoint& point, double time) { return point.time_s < time; });
+  const auto from_root =
+      std::max(first, passage.points.begin() + static_cast<std::ptrdiff_t>(passage.initial));
+  if (first < from_root) {
+    low.saw_initial = true;
+    if (low.mg_per_l > 0) low = {0, segments_[number].judged, first->time_s, true};
+  }
+  double loss = -1;
+  const Breakpoint* worst = nullptr;
+  for (auto point = from_root; point != passage.points.end(); ++point) {
+    if (point->log_loss <= loss) continue;
+    loss = point->log_loss;
+    worst = &*point;
+  }
+  if (worst == nullptr) return;
+  const double mg_per_l = upstream_mg_per_l_ * std::exp(-loss);
+  if (mg_per_l >= low.mg_per_l) return;
+  low.mg_per_l = mg_per_l;
+  low.judged = segments_[number].judged;
+  low.when_s = worst->time_s;
+}
+
+ReachLow ReadyReach::Lowest(const Timeline& line, Workspace& workspace, double enough_mg_per_l) {
+  Workspace& w = workspace;
+  const size_t first = FirstNeeded(line).value_or(0);
+  w.inlet.points.resize(line.steps() - first + 1);
+  for (size_t i = 0; i < w.inlet.points.size(); ++i) {
+    const double time = line.time_s[first + i];
+    w.inlet.points[i] = {.time_s = time, .entered_s = time, .step = static_cast<uint32_t>(i)};
+  }
+  w.inlet.initial = 0;
+  ReachLow low;
+  for (size_t j = 0; j < segments_.size(); ++j) {
+    FillInstants(j, line, first, w);
+    MarkBends(j, line, first, w.bends);
+    w.segment.Take(segments_[j].volume_m3, w.instants);
+    PassSegment(w.segment, w.bends, w.inlet, w.entries, w.outlet);
+    if (segments_[j].is_judged) Judge(j, line, w.outlet, low);
+    if (low.mg_per_l < enough_mg_per_l) break;
+    std::swap(w.inlet, w.outlet);
+  }
+  return low;
+}
+
+double ReadyReach::AtMostBefore(const Timeline& line, const ReachMoment& moment) {
+  // A front that stands at the place just then is told apart by rounding alone, a little earlier it is not.
+  double time = std::max(0.0, moment.when_s - 0.01);
+  double loss = 0;
+  size_t j = segments_.size();
+  while (j > 0 && !(segments_[j - 1].is_judged && segments_[j - 1].judged == moment.judged)) --j;
+  size_t steps = line.steps();
+  while (j-- > 0) {
+    const Segment& segment = segments_[j];
+    const auto end = line.time_s.begin() + static_cast<std::ptrdiff_t>(steps);
+    const auto above = std::lower_bound(line.time_s.begin() + 1, end, time);
+    const auto out = static_cast<size_t>(above - line.time_s.begin()) - 1;
+    const double entered = Passed(segment, line, out) +
+                           Flow(segment, line.kind[out]) * (time - line.time_s[out]) - segment.volume_m3;
+    if (entered <= 0) return upstream_mg_per_l_;
+    size_t in = 0;
+    size_t high = out + 1;
+    while (high - in > 1) {
+      const size_t middle = (in + high) / 2;
+      (Passed(segment, line, middle) < entered ? in : high) = middle;
+    }
+    const double since = (entered - Passed(segment, line, in)) / Flow(segment, line.kind[in]);
+    const double entered_s = std::min(time, line.time_s[in] + since);
+    loss += segment.pipe.bulk_per_s * (time - entered_s);
+    if (!wall_per_s_.empty() && segment.pipe.wall_m_per_s > 0) {
+      for (size_t i = in; i <= out; ++i) {
+        const double span = std::min(time, line.time_s[i + 1]) - std::max(entered_s, line.time_s[i]);
+        loss += WallRate(j, line.kind[i]) * std::max(0.0, span);
+      }
+    }
+    time = entered_s;
+    steps = in + 1;
+  }
+  return upstream_mg_per_l_ * std::exp(-loss);
+}
+
+}  // namespace lastreach

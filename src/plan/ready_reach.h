@@ -1,0 +1,105 @@
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <limits>
+#include <memory>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "plan/reach_model.h"
+#include "plan/timeline.h"
+#include "quality/flow_history.h"
+#include "quality/passage.h"
+
+namespace lastreach {
+
+// The worst that is met at the judged places of a reach.
+struct ReachLow {
+  double mg_per_l = std::numeric_limits<double>::infinity();
+  std::size_t judged = 0;    // which judged place, index into ReachModel::judged
+  double when_s = 0;         // from the timeline's begin
+  bool saw_initial = false;  // some of the water judged was in the reach at the begin
+};
+
+// A moment at one judged place.
+struct ReachMoment {
+  std::size_t judged = 0;
+  double when_s = 0;
+};
+
+// One model of a reach made ready to be tried under many timelines: what its draw alone decides is worked out
+// once. Segments past the last judged place are left out: what stands there is not judged, and flows short of
+// it do not depend on it.
+//
+// The transport is that of LowestResiduals (quality/transport.h), exact, and agrees with it to rounding
+// (ready_reach_test.cc); only what the drive's form here allows is saved: sums over time are shared by all
+// draws, wall rates by all timelines.
+// THREADS: one object, one thread.
+class ReadyReach {
+ public:
+  // Buffers of the calls below, kept between calls and shared by many reaches.
+  struct Workspace {
+    std::vector<SegmentInstant> instants;
+    SegmentHistory segment;
+    Passage inlet, outlet;
+    Entries entries;
+    std::vector<uint8_t> bends;
+    std::shared_ptr<FlowHistory> tables = std::make_shared<FlowHistory>();  // of standing water
+  };
+
+  explicit ReadyReach(const ReachModel& model);
+
+  double upstream_mg_per_l() const { return upstream_mg_per_l_; }
+  double slowest_loss_per_s() const { return slowest_loss_per_s_; }
+
+  // Whether all water judged entered the reach after the timeline's begin.
+  // COST: a binary search a segment.
+  bool IsCovered(const Timeline& line) const { return FirstNeeded(line).has_value(); }
+
+  // The lowest residual in the timeline's window. Water that was in the reach at the begin counts as having
+  // nothing left. Once a place is below `enough_mg_per_l` those after it are not looked at.
+  // COST: about that of LowestResiduals over the part of the timeline that the water judged has seen.
+  ReachLow Lowest(const Timeline& line, Workspace& workspace, double enough_mg_per_l = 0);
+
+  // No less than the residual 10 ms before one moment at one judged place: what standing water loses to
+  // the wall is left out, and all loss where the water was in the reach at the begin. COST: a binary search
+  // and the steps of its journey a segment, about a microsecond.
+  double AtMostBefore(const Timeline& line, const ReachMoment& moment);
+
+ private:
+  struct Segment {
+    BranchSegment pipe;
+    double volume_m3 = 0;
+    double beyond_m3_per_s = 0;  // average draws at and beyond its downstream end
+    bool is_judged = false;
+    std::size_t judged = 0;
+  };
+  using WallRates = std::array<double, 48>;  // by Timeline::kind; negative where not worked out yet
+
+  double Flow(const Segment& segment, uint8_t kind) const {
+    return segment.beyond_m3_per_s * kHouseholdHours[kind / 2] + (kind % 2 != 0 ? flow_m3_per_s_ : 0);
+  }
+  double Passed(const Segment& segment, const Timeline& line, std::size_t instant) const {
+    return segment.beyond_m3_per_s * line.factor_sum_s[instant] + flow_m3_per_s_ * line.open_sum_s[instant];
+  }
+  double WallRate(std::size_t segment, uint8_t kind) {
+    double& rate = wall_per_s_[segment][kind];
+    if (rate < 0) rate = WorkOutWallRate(segment, kind);
+    return rate;
+  }
+  double WorkOutWallRate(std::size_t segment, uint8_t kind) const;
+  std::optional<std::size_t> FirstNeeded(const Timeline& line) const;
+  void FillInstants(std::size_t segment, const Timeline& line, std::size_t first, Workspace& workspace);
+  void MarkBends(std::size_t segment, const Timeline& line, std::size_t first,
+                 std::vector<uint8_t>& bends) const;
+  void Judge(std::size_t segment, const Timeline& line, const Passage& passage, ReachLow& low) const;
+
+  std::vector<Segment> segments_;
+  std::vector<WallRates> wall_per_s_;  // by segment; empty where no wall takes anything
+  Kinetics kinetics_;
+  double flow_m3_per_s_ = 0, upstream_mg_per_l_ = 0, slowest_loss_per_s_ = 0;
+};
+
+}  // namespace lastreach
