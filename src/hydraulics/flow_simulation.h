@@ -19,8 +19,9 @@ struct FlowSimulationOptions {
   double still_level_m = 0.001;  // a tank whose level has moved less than this since a state was solved still
                                  // has that state
   CoreOptions core = {};
-  // Changes the speed: room for states that may come again, where no tank has levels.
-  size_t kept_states_bytes = size_t{256} << 20U;
+  // Changes the speed: room for states that may come again, where no tank has levels. A state of a million
+  // links takes 11 MB.
+  size_t kept_states_bytes = size_t{1} << 30U;
 };
 
 // Flows of a network from hour 0 on, stretch by stretch.

@@ -95,6 +95,15 @@ TEST(FlowSimulation, StatesThatComeAgainAreNotSolvedAgain) {
     for (size_t link = 0; link < 3; ++link) {
       EXPECT_NEAR(anew.periods[i].flow_m3_per_s[link], run.periods[i].flow_m3_per_s[link], 1e-7);
     }
+    for (size_t node = 0; node < 3; ++node) {
+      EXPECT_NEAR(anew.periods[i].outflow_m3_per_s[node], run.periods[i].outflow_m3_per_s[node], 1e-7);
+      EXPECT_NEAR(anew.periods[i].head_m[node], run.periods[i].head_m[node], 1e-5);
+    }
+    // A day is the day before, to the bit.
+    const size_t a_day = run.periods.size() / 7;
+    if (i < a_day) continue;
+    EXPECT_EQ(run.periods[i].flow_m3_per_s, run.periods[i % a_day].flow_m3_per_s);
+    EXPECT_EQ(run.periods[i].head_m, run.periods[i % a_day].head_m);
   }
 }
 

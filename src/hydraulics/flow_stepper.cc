@@ -135,11 +135,9 @@ std::vector<double> FlowStepper::KeyOfState() const {
 
 Status FlowStepper::Solve() {
   const std::vector<double> key = tanks_.empty() ? KeyOfState() : std::vector<double>();
-  if (tanks_.empty()) {
-    if (const SteadyState* kept = cache_.Find(key)) {
-      state_ = kept;
-      return Ok();
-    }
+  if (tanks_.empty() && cache_.Find(key, supply_, kept_state_)) {
+    state_ = &kept_state_;
+    return Ok();
   }
   for (const bool again : {false, true}) {
     const auto start = std::chrono::steady_clock::now();
@@ -151,7 +149,10 @@ Status FlowStepper::Solve() {
     solver_.Forget();
   }
   const bool may_come_again = tanks_.empty() && state_->summary.status != SolveStatus::kDidNotConverge;
-  if (may_come_again) cache_.Keep(key, *state_);
+  // As kept from the first, so that a day that comes again is the same day.
+  if (may_come_again && cache_.Keep(key, supply_, *state_) && cache_.Find(key, supply_, kept_state_)) {
+    state_ = &kept_state_;
+  }
   return Ok();
 }
 

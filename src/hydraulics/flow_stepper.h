@@ -59,12 +59,13 @@ class FlowStepper {
   SteadySolver solver_;
   FlowSimulationAccount account_;
   StateCache cache_;
+  SteadyState kept_state_;  // the last taken out of it
   Supply supply_;
 
   double begin_s_ = 0;
   double end_s_ = 0;
   double trial_s_;                      // step the tanks are likely to stand
-  const SteadyState* state_ = nullptr;  // the last one solved, or a kept one
+  const SteadyState* state_ = nullptr;  // the last one solved, or kept_state_
   bool is_state_of_supply_ = false;     // but for levels
   bool is_measured_ = false;            // the start of this stretch
   int since_measured_ = 0;              // stretches; 0 before the first

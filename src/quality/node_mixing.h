@@ -56,6 +56,9 @@ class NodeMixer {
   struct Stream {
     double weight, half;
   };
+  // Its exp is a number that can be divided by; what is below it is nothing.
+  static constexpr double kLeastLn = -300;
+  static constexpr double kMostBent = 300;
 
   static void PassOn(const WaterInflow<C>& one, NodeStretch<C>& stretch) {
     stretch.first = one.now;
@@ -80,7 +83,8 @@ class NodeMixer {
       double mean = 0;
       for (const WaterInflow<C>& one : in) {
         const double half = (one.Change(kLog, stretch.seconds) - one.loss_per_s * stretch.seconds) / 2;
-        const double part = one.flow_m3_per_s / flow * std::exp(one.now[kLog] - one.loss + half);
+        const double ln = std::max(one.now[kLog] - one.loss + half, kLeastLn);
+        const double part = one.flow_m3_per_s / flow * std::exp(ln);
         streams_.push_back({part, half});
         level += part;
         tilt += part * half;
@@ -91,7 +95,7 @@ class NodeMixer {
       double error = 0;
       for (std::size_t i = 0; i < in.size(); ++i) {
         const double off = streams_[i].half - tilt;
-        bend += streams_[i].weight / level * off * off * NearExp(std::abs(off));
+        bend += streams_[i].weight / level * off * off * NearExp(std::min(std::abs(off), kMostBent));
         error += streams_[i].weight / level * in[i].error[kLog];
       }
       if (bend / 2 > tolerance && stretch.seconds > 1e-3) {

@@ -104,5 +104,49 @@ TEST(MergeInto, KeepsTheIntegralAndItsTolerance) {
   EXPECT_GT(merged, 500);
 }
 
+// Of less than a trace only the mass counts: it is put on a level, however far apart the logarithms are.
+TEST(MergeInto, KeepsTheMassOfTracesAndMakesNoMoreOfThem) {
+  using C = Carried<1, true>;
+  std::mt19937_64 random(13);
+  const auto trace = [&] { return std::uniform_real_distribution<>(-150, kTraceLn)(random); };
+  for (int i = 0; i < 2000; ++i) {
+    const std::size_t end = static_cast<std::size_t>(i % 2);
+    WaterPiece<C> tail{.volume_m3 = std::exp(-0.01 * i)};
+    WaterPiece<C> fresh{.volume_m3 = 0.5};
+    for (WaterPiece<C>* piece : {&tail, &fresh}) {
+      for (Values<C>& at : piece->at) at = {0, trace()};
+    }
+    const auto mass = [](const WaterPiece<C>& piece) {
+      return piece.volume_m3 * LogLinearMean(piece.at[0][1], piece.at[1][1]);
+    };
+    const double held = mass(tail) + mass(fresh);
+    LeftOut<C> left_out;
+    ASSERT_TRUE(MergeInto<C>(tail, fresh, end, {30, 0.02}, 0, left_out));
+    EXPECT_NEAR(mass(tail), held, 1e-12 * held);
+    for (const Values<C>& at : tail.at) EXPECT_LE(at[1], kTraceLn + 1e-12);
+  }
+}
+
+// Water that stood for years holds less than a number can tell; beside it or alone it counts as none.
+TEST(NodeMixer, MixesWaterThatHoldsNextToNothing) {
+  using C = Carried<1, true>;
+  for (const double other_ln : {-1.0, -69.0, -900.0, -5000.0}) {
+    std::vector<WaterInflow<C>> in(2);
+    in[0].PutIn({0, -5000}, 1e-3, std::nullopt);
+    in[0].per_m3 = {0, 4900};  // within a cubic metre from nothing at all to next to nothing
+    in[1].PutIn({0, other_ln}, 3e-3, std::nullopt);
+    NodeStretch<C> stretch{.seconds = 1000};
+    NodeMixer<C> mixer;
+    mixer.Mix(in, 4e-3, 1e-4, stretch);
+    EXPECT_GT(stretch.seconds, 0);
+    EXPECT_TRUE(std::isfinite(stretch.error[1]));
+    EXPECT_NEAR(stretch.mean_mg_per_l, 0.75 * std::exp(other_ln), 1e-100 + 1e-9 * std::exp(other_ln));
+    for (const double ln : {stretch.first[1], stretch.last[1]}) {
+      EXPECT_TRUE(std::isfinite(ln));
+      EXPECT_NEAR(std::exp(ln), 0.75 * std::exp(other_ln), 1e-100 + 1e-3 * std::exp(other_ln));
+    }
+  }
+}
+
 }  // namespace
 }  // namespace lastreach

@@ -109,13 +109,12 @@ bool MergeInto(WaterPiece<C>& tail, const WaterPiece<C>& fresh, std::size_t end,
       const bool is_trace = std::max(std::max(a[k], b[k]), std::max(c[k], d[k])) - loss < kTraceLn;
       const double held = f * NearExp(tail_mean - mean) * SinhRatio((b[k] - a[k]) / 2) +
                           g * NearExp(fresh_mean - mean) * SinhRatio((d[k] - c[k]) / 2);
-      const double line = SinhRatio(rise / 2);
-      mean += NearLog1p((held - line) / line);
-      if (is_trace) {
-        begin[k] = mean - rise / 2;
-        finish[k] = mean + rise / 2;
+      if (is_trace) {  // a line could be so steep that its end is far more than a trace
+        begin[k] = finish[k] = mean + std::log(held);
         continue;
       }
+      const double line = SinhRatio(rise / 2);
+      mean += NearLog1p((held - line) / line);
     }
     begin[k] = mean - rise / 2;
     finish[k] = mean + rise / 2;

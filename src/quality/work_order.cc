@@ -51,60 +51,100 @@ void WorkOrder::Follow(std::span<double> flow) {
   changed_.erase(std::unique(changed_.begin(), changed_.end()), changed_.end());
   late_list_.clear();
   ring_list_.clear();
+  if (!is_built_ || !Mend(flow)) Rebuild(flow);
+  is_built_ = true;
+}
+
+// Places what has changed, link by link. False where making the order anew is less work than that.
+bool WorkOrder::Mend(std::span<double> flow) {
+  const std::size_t most = (order_.size() + from_.size()) / 10 + 64;
+  if (changed_.size() > most / 4) return false;
   for (const uint32_t l : changed_) {
     placed_[l] = 0;
     turn_[l] = SignOf(flow[l]);
   }
-  if (!is_built_ || changed_.size() > links / 20 + 16) Rebuild(flow);
-  is_built_ = true;
+  nodes_seen_ = 0;
   for (const uint32_t l : changed_) {
     if (turn_[l] != 0) Place(l, flow);
+    if (nodes_seen_ > most) return false;
   }
+  return true;
 }
 
 // All at once: nodes with nothing above them first, each followed by those it sets free, so that neighbours
-// stay together. What rings hold back comes last, in order of index; its links are placed one by one after.
-void WorkOrder::Rebuild(std::span<const double> flow) {
+// stay together. Where rings hold all the rest back, one is broken.
+void WorkOrder::Rebuild(std::span<double> flow) {
   const auto nodes = static_cast<uint32_t>(order_.size());
   const auto links = static_cast<uint32_t>(from_.size());
-  changed_.clear();
-  std::vector<uint32_t> waits(nodes, 0);
+  late_list_.clear();
+  waits_.assign(nodes, 0);
   for (uint32_t l = 0; l < links; ++l) {
-    placed_[l] = 0;
     turn_[l] = from_[l] == to_[l] ? int8_t{0} : SignOf(flow[l]);
-    if (turn_[l] == 0) continue;
-    ++waits[Lower(l)];
-    changed_.push_back(l);
+    placed_[l] = turn_[l] != 0 ? 1 : 0;
+    if (turn_[l] != 0) ++waits_[Lower(l)];
   }
   order_.clear();
-  stack_.clear();
-  std::vector<uint8_t> done(nodes, 0);
   for (uint32_t start = 0; start < nodes; ++start) {
-    if (waits[start] != 0 || done[start] != 0) continue;
-    stack_.push_back(start);
-    while (!stack_.empty()) {
-      const uint32_t node = stack_.back();
-      stack_.pop_back();
-      done[node] = 1;
-      order_.push_back(node);
-      for (uint32_t a = arc_start_[node]; a < arc_start_[node + 1]; ++a) {
-        const uint32_t l = arcs_[a].link;
-        if (turn_[l] != 0 && Upper(l) == node && --waits[arcs_[a].other] == 0)
-          stack_.push_back(arcs_[a].other);
-      }
-    }
+    if (waits_[start] == 0) PutFrom(start);
   }
   for (uint32_t node = 0; node < nodes; ++node) {
-    if (done[node] == 0) order_.push_back(node);
+    while (waits_[node] != kPut) {
+      FindRingAbove(node);
+      const uint32_t left_out = BreakRing(flow);
+      const uint32_t below = Lower(left_out);
+      turn_[left_out] = SignOf(flow[left_out]);
+      if (--waits_[below] == 0) PutFrom(below);
+    }
   }
   for (uint32_t i = 0; i < nodes; ++i) position_[order_[i]] = i;
+}
+
+// Puts a node that waits for nothing at the end of the order, and after it those it sets free.
+void WorkOrder::PutFrom(uint32_t start) {
+  stack_.assign(1, start);
+  while (!stack_.empty()) {
+    const uint32_t node = stack_.back();
+    stack_.pop_back();
+    waits_[node] = kPut;
+    order_.push_back(node);
+    for (uint32_t a = arc_start_[node]; a < arc_start_[node + 1]; ++a) {
+      const Arc arc = arcs_[a];
+      if (Leads(arc.link, node, true) && --waits_[arc.other] == 0) stack_.push_back(arc.other);
+    }
+  }
+}
+
+// Up against the water, each node waiting for one not put yet, until one comes again. Links of the ring found
+// go to ring_.
+void WorkOrder::FindRingAbove(uint32_t node) {
+  ++mark_now_;
+  ring_.clear();
+  while (mark_[node] != mark_now_) {
+    mark_[node] = mark_now_;
+    for (uint32_t a = arc_start_[node]; a < arc_start_[node + 1]; ++a) {
+      const Arc arc = arcs_[a];
+      if (!Leads(arc.link, node, false) || waits_[arc.other] == kPut) continue;
+      ring_.push_back(arc.link);
+      node = arc.other;
+      break;
+    }
+  }
+  const auto begins =
+      std::find_if(ring_.begin(), ring_.end(), [&](uint32_t link) { return Lower(link) == node; });
+  ring_.erase(ring_.begin(), begins);
 }
 
 void WorkOrder::Place(uint32_t link, std::span<double> flow) {
   while (position_[Upper(link)] > position_[Lower(link)]) {
     below_.clear();
     if (Reaches(Lower(link), Upper(link), below_)) {
-      if (BreakRing(link, flow)) return;
+      ring_.assign(1, link);
+      for (uint32_t node = Upper(link); node != Lower(link); node = Upper(ring_.back())) {
+        ring_.push_back(came_by_[node]);
+      }
+      const uint32_t left_out = BreakRing(flow);
+      turn_[left_out] = SignOf(flow[left_out]);
+      if (left_out == link) return;
       continue;
     }
     above_.clear();
@@ -126,6 +166,7 @@ bool WorkOrder::Reaches(uint32_t start, uint32_t goal, std::vector<uint32_t>& se
     const uint32_t node = stack_.back();
     stack_.pop_back();
     seen.push_back(node);
+    ++nodes_seen_;
     for (uint32_t a = arc_start_[node]; a < arc_start_[node + 1]; ++a) {
       const Arc arc = arcs_[a];
       if (!Leads(arc.link, node, true) || mark_[arc.other] == mark_now_) continue;
@@ -147,6 +188,7 @@ void WorkOrder::CollectAbove(uint32_t start, uint32_t floor, std::vector<uint32_
     const uint32_t node = stack_.back();
     stack_.pop_back();
     seen.push_back(node);
+    ++nodes_seen_;
     for (uint32_t a = arc_start_[node]; a < arc_start_[node + 1]; ++a) {
       const Arc arc = arcs_[a];
       if (!Leads(arc.link, node, false) || mark_[arc.other] == mark_now_) continue;
@@ -157,32 +199,25 @@ void WorkOrder::CollectAbove(uint32_t start, uint32_t floor, std::vector<uint32_
   }
 }
 
-// `link` would close a ring with the way just found. True where `link` itself need not be placed any more.
-bool WorkOrder::BreakRing(uint32_t link, std::span<double> flow) {
-  std::vector<uint32_t> ring{link};
-  for (uint32_t node = Upper(link); node != Lower(link);) {
-    const uint32_t l = came_by_[node];
-    ring.push_back(l);
-    node = Upper(l);
-  }
+// Leaves a link of ring_ out of the order, and says which.
+uint32_t WorkOrder::BreakRing(std::span<double> flow) {
   const auto passing_s = [&](uint32_t l) { return volume_[l] / std::abs(flow[l]); };
   const uint32_t slowest = *std::max_element(
-      ring.begin(), ring.end(), [&](uint32_t a, uint32_t b) { return passing_s(a) < passing_s(b); });
+      ring_.begin(), ring_.end(), [&](uint32_t a, uint32_t b) { return passing_s(a) < passing_s(b); });
   if (volume_[slowest] > 0) {
     placed_[slowest] = 0;
     late_list_.push_back(slowest);
-    return slowest == link;
+    return slowest;
   }
-  const uint32_t least = *std::min_element(ring.begin(), ring.end(), [&](uint32_t a, uint32_t b) {
+  const uint32_t least = *std::min_element(ring_.begin(), ring_.end(), [&](uint32_t a, uint32_t b) {
     return std::abs(flow[a]) < std::abs(flow[b]);
   });
   const double round = std::abs(flow[least]);
-  for (const uint32_t l : ring) flow[l] -= turn_[l] * round;
+  for (const uint32_t l : ring_) flow[l] -= turn_[l] * round;
   flow[least] = 0;
   placed_[least] = 0;
-  turn_[least] = 0;
-  ring_list_.insert(ring_list_.end(), ring.begin(), ring.end());
-  return least == link;
+  ring_list_.insert(ring_list_.end(), ring_.begin(), ring_.end());
+  return least;
 }
 
 // Nodes above the link come before those below it, in the places both had.

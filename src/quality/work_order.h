@@ -13,7 +13,8 @@ namespace lastreach {
 // pass. Its lower end is worked out before its upper end, from water the link already holds. Flow in a ring
 // of links that hold no water is taken out of the flows: it would carry nothing anywhere. SOURCE: Pearce &
 // Kelly, A dynamic topological sort algorithm for directed acyclic graphs, ACM J. Exp. Algorithmics 11, 1.7,
-// 2006 (from memory). COST: nothing while no flow turns; O(nodes + links) at first and where many turn.
+// 2006 (from memory). COST: nothing while no flow turns; else the nodes moved, but no more than O(nodes +
+// links) for making the order anew (Kahn, Comm. ACM 5, 558-562, 1962; from memory) and the way to each ring.
 class WorkOrder {
  public:
   // Links given by their two nodes and the water they hold.
@@ -28,6 +29,7 @@ class WorkOrder {
   uint64_t repairs() const { return repairs_; }
 
  private:
+  static constexpr uint32_t kPut = UINT32_MAX;
   struct Arc {
     uint32_t link;
     uint32_t other;
@@ -38,11 +40,14 @@ class WorkOrder {
   bool Leads(uint32_t link, uint32_t node, bool down) const {
     return placed_[link] != 0 && (down ? Upper(link) : Lower(link)) == node;
   }
-  void Rebuild(std::span<const double> flow);
+  bool Mend(std::span<double> flow);
+  void Rebuild(std::span<double> flow);
+  void PutFrom(uint32_t start);
+  void FindRingAbove(uint32_t node);
   void Place(uint32_t link, std::span<double> flow);
   bool Reaches(uint32_t start, uint32_t goal, std::vector<uint32_t>& seen);
   void CollectAbove(uint32_t start, uint32_t floor, std::vector<uint32_t>& seen);
-  bool BreakRing(uint32_t link, std::span<double> flow);
+  uint32_t BreakRing(std::span<double> flow);
   void Reorder();
 
   std::vector<uint32_t> from_, to_;
@@ -53,9 +58,11 @@ class WorkOrder {
   std::vector<uint8_t> placed_;  // size links: the order heeds it
   std::vector<uint32_t> order_, position_;
   std::vector<uint32_t> late_list_, ring_list_, changed_;  // ring_list_: some flow was taken out of it
-  std::vector<uint32_t> below_, above_, slots_, stack_, came_by_;
+  std::vector<uint32_t> below_, above_, slots_, stack_, came_by_, ring_;
+  std::vector<uint32_t> waits_;  // size nodes: links from nodes not put into the order yet, or kPut
   std::vector<uint32_t> mark_;
   uint32_t mark_now_ = 0;
+  std::size_t nodes_seen_ = 0;  // while mending
   uint64_t repairs_ = 0;
   bool is_built_ = false;
 };

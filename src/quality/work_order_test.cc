@@ -2,7 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <random>
 #include <vector>
 
@@ -70,6 +72,59 @@ TEST(WorkOrder, LeavesTheSlowestLinkOfARingOut) {
   order.Follow(flow);
   ASSERT_EQ(order.late_links().size(), 1u);
   EXPECT_EQ(order.late_links()[0], 1u);
+}
+
+// A long way with a ring at its head and another in its middle, its links in any order: all that is not of a
+// ring is in order, and each ring loses one link.
+TEST(WorkOrder, ARingHoldsNothingElseBack) {
+  constexpr uint32_t kNodes = 2000;
+  std::vector<uint32_t> from, to;
+  for (uint32_t i = 0; i + 1 < kNodes; ++i) {
+    from.push_back(i);
+    to.push_back(i + 1);
+  }
+  for (const uint32_t back_to : {0U, 1000U}) {
+    from.push_back(back_to + 3);
+    to.push_back(back_to);
+  }
+  std::vector<uint32_t> number(kNodes);
+  std::iota(number.begin(), number.end(), 0U);
+  std::shuffle(number.begin(), number.end(), std::mt19937(1));
+  for (uint32_t& node : from) node = number[node];
+  for (uint32_t& node : to) node = number[node];
+  WorkOrder order(kNodes, from, to, std::vector<double>(from.size(), 1));
+  std::vector<double> flow(from.size(), 1);
+  order.Follow(flow);
+  EXPECT_EQ(order.late_links().size(), 2u);
+  ExpectInOrder(order, from, to, flow);
+}
+
+// Whether the order is mended or made anew is a matter of time alone.
+TEST(WorkOrder, HoldsWhetherFewLinksTurnOrMany) {
+  constexpr uint32_t kSide = 60;
+  std::vector<uint32_t> from, to;
+  for (uint32_t i = 0; i < kSide * kSide; ++i) {
+    if (i % kSide + 1 < kSide) from.push_back(i), to.push_back(i + 1);
+    if (i / kSide + 1 < kSide) from.push_back(i), to.push_back(i + kSide);
+  }
+  std::mt19937 engine(7);
+  std::vector<double> head(std::size_t{kSide} * kSide), flow(from.size());
+  for (std::size_t i = 0; i < head.size(); ++i) head[i] = static_cast<double>(i);
+  WorkOrder order(kSide * kSide, from, to, std::vector<double>(from.size(), 1));
+  uint64_t mended = 0, made_anew = 0;
+  for (int step = 0; step < 60; ++step) {
+    const uint64_t repairs = order.repairs();
+    const int moved = step % 3 == 0 ? 1 : step % 3 == 1 ? 30 : 1000;
+    for (int i = 0; i < moved; ++i)
+      head[engine() % head.size()] = static_cast<double>(engine() % head.size());
+    for (std::size_t l = 0; l < flow.size(); ++l) flow[l] = head[from[l]] - head[to[l]];
+    order.Follow(flow);
+    ExpectInOrder(order, from, to, flow);
+    EXPECT_TRUE(order.late_links().empty());
+    ++(order.repairs() > repairs ? mended : made_anew);
+  }
+  EXPECT_GT(mended, 10u);
+  EXPECT_GT(made_anew, 10u);
 }
 
 // What goes round links that hold nothing is taken out, period after period, and what flows through stays.
