@@ -1,0 +1,362 @@
+#include "together/stagger.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <map>
+#include <optional>
+#include <random>
+
+#include "together/random_towns.h"
+
+namespace lastreach {
+namespace {
+
+constexpr int kOff_min = 60;
+
+OpenTimes Daily(int from_min, int minutes, unsigned days = 0x7F) {
+  OpenTimes times;
+  for (int day = 0; day < 7; ++day) {
+    if ((days >> day & 1U) != 0) {
+      times.push_back({day * kMinutesADay + from_min, day * kMinutesADay + from_min + minutes});
+    }
+  }
+  return ShiftedTimes(times, 0, 0);
+}
+
+TogetherDevice Device(const std::string& code, std::vector<RunningWay> ways, double flow_m3_per_s = 2e-3) {
+  return {code, "low", false, flow_m3_per_s, std::move(ways)};
+}
+
+// Towns of 2 to 5 devices with 3 or 4 ways each, so that every choice can be looked at.
+struct Case {
+  Case(std::mt19937_64& random, bool loops, int junctions = 6)
+      : town(random, junctions, 2 + static_cast<int>(random() % 4), loops), limits(town.LimitsThatMayBind()) {
+    limits.resize(1);
+    const bool whole_days = town.Pick(2) == 0;
+    for (size_t d = 0; d < town.points.size(); ++d) {
+      std::vector<RunningWay> ways;
+      for (int k = 0; k < 3 + town.Pick(2); ++k) {
+        const unsigned days = whole_days ? 0x7F : static_cast<unsigned>(1 + town.Pick(127));
+        ways.push_back(
+            {Daily(30 * (6 + town.Pick(6)), 20 + town.Pick(60), days), 0.1 * (1 + town.Pick(30)), k == 0});
+      }
+      devices.push_back(Device("T" + std::to_string(d), std::move(ways), town.points[d].flow_m3_per_s));
+      devices.back().zone = town.Pick(2) ? "low" : "high";
+      devices.back().follows_clock_change = town.Pick(2) == 0;
+    }
+    if (town.Pick(3) == 0) at_once.push_back({"low", 1 + town.Pick(2), {}, "made up"});
+    if (town.Pick(3) == 0) at_once.push_back({"", {}, town.In(3e-3, 9e-3), "made up"});
+    options.gap = 0;
+    options.clock_off_min = kOff_min;
+    options.summer_time = town.Pick(2) == 0;
+    options.standard_time = !options.summer_time || town.Pick(2) == 0;
+  }
+  RandomTown town;
+  std::vector<LeastPressureThere> limits;
+  std::vector<TogetherDevice> devices;
+  std::vector<MostAtOnce> at_once;
+  StaggerOptions options;
+};
+
+// The oracle: whatever could be open together, minute by minute, by solving the network from a flat start.
+class Oracle {
+ public:
+  explicit Oracle(const Case& of) : case_(of) {
+    for (const bool summer : {false, true}) {
+      if (summer ? !of.options.summer_time : !of.options.standard_time) continue;
+      regimes_.emplace_back();
+      for (size_t d = 0; d < of.devices.size(); ++d) {
+        regimes_.back().emplace_back();
+        for (uint32_t k = 0; k < of.devices[d].ways.size(); ++k) {
+          regimes_.back().back().push_back(
+              WalkWeek(d, k, summer && !of.devices[d].follows_clock_change ? 60 : 0));
+        }
+      }
+    }
+  }
+
+  bool SetHolds(int hour, unsigned open) {
+    const bool night = hour < 6 || hour > 20;
+    const auto [found, added] = known_.try_emplace({night, open}, false);
+    if (added) found->second = CountsHold(open) && PressureHolds(hour, open);
+    return found->second;
+  }
+
+  bool Holds(const std::vector<uint32_t>& way, ClockCare care) {
+    for (const auto& regime : regimes_) {
+      for (int minute = 0; minute < kMinutesAWeek; ++minute) {
+        unsigned right = 0, may = 0;
+        for (size_t d = 0; d < way.size(); ++d) {
+          const Walked& walked = regime[d][way[d]];
+          right |= walked.right[static_cast<size_t>(minute)] != 0 ? 1U << d : 0U;
+          may |= walked.may[static_cast<size_t>(minute)] != 0 ? 1U << d : 0U;
+        }
+        if (may != 0 && !HoldsAt(minute / 60 % 24, right, may, care)) return false;
+      }
+    }
+    return true;
+  }
+
+  double Cost(const std::vector<uint32_t>& way) const {
+    double cost = 0;
+    for (size_t d = 0; d < way.size(); ++d) {
+      const RunningWay& each = case_.devices[d].ways[way[d]];
+      cost += each.water_m3_per_day + (each.is_wished ? 0 : case_.options.move_costs_m3_per_day);
+    }
+    return cost;
+  }
+
+  // The least cost of all choices that keep everything.
+  std::optional<double> Least(ClockCare care) {
+    std::optional<double> least;
+    std::vector<uint32_t> way(case_.devices.size(), 0);
+    for (;;) {
+      const double cost = Cost(way);
+      if ((!least || cost < *least) && Holds(way, care)) least = cost;
+      size_t d = 0;
+      while (d < way.size() && ++way[d] == case_.devices[d].ways.size()) way[d++] = 0;
+      if (d == way.size()) return least;
+    }
+  }
+
+ private:
+  struct Walked {
+    std::vector<char> right, may;  // by minute of the week
+  };
+  // Every minute of the week, with the clock right and every minute of it wrong.
+  Walked WalkWeek(size_t d, uint32_t way, int late_min) const {
+    Walked walked{std::vector<char>(kMinutesAWeek, 0), std::vector<char>(kMinutesAWeek, 0)};
+    for (int minute = 0; minute < kMinutesAWeek; ++minute) {
+      if (!IsOpenAt(case_.devices[d].ways[way].week, minute)) continue;
+      for (int off = -kOff_min; off <= kOff_min; ++off) {
+        const auto at = static_cast<size_t>((minute + late_min + off + kMinutesAWeek) % kMinutesAWeek);
+        walked.may[at] = 1;
+        if (off == 0) walked.right[at] = 1;
+      }
+    }
+    return walked;
+  }
+  bool HoldsAt(int hour, unsigned right, unsigned may, ClockCare care) {
+    if (care == ClockCare::kAllRight) return SetHolds(hour, right);
+    if (care == ClockCare::kAllMayBeWrong) return SetHolds(hour, may);
+    if (!SetHolds(hour, right)) return false;
+    for (size_t d = 0; d < case_.devices.size(); ++d) {
+      if ((may >> d & 1U) != 0 && !SetHolds(hour, right | 1U << d)) return false;
+    }
+    return true;
+  }
+  bool CountsHold(unsigned open) const {
+    for (const MostAtOnce& most : case_.at_once) {
+      int count = 0;
+      double flow = 0;
+      for (size_t d = 0; d < case_.devices.size(); ++d) {
+        if ((open >> d & 1U) == 0 || (!most.zone.empty() && most.zone != case_.devices[d].zone)) continue;
+        ++count;
+        flow += case_.devices[d].flow_m3_per_s;
+      }
+      if (most.devices && count > *most.devices) return false;
+      if (most.flow_m3_per_s && flow > *most.flow_m3_per_s) return false;
+    }
+    return true;
+  }
+  bool PressureHolds(int hour, unsigned open) const {
+    OpenSet set;
+    for (uint32_t d = 0; d < case_.devices.size(); ++d) {
+      if ((open >> d & 1U) != 0) set.push_back(d);
+    }
+    return LeastSpareFlat_m(case_.town.network(), hour, set, case_.town.points, case_.limits) >= -1e-3;
+  }
+
+  const Case& case_;
+  std::vector<std::vector<std::vector<Walked>>> regimes_;  // then by device and way
+  std::map<std::pair<bool, unsigned>, bool> known_;
+};
+
+std::vector<uint32_t> WaysOf(const StaggerAnswer& answer) {
+  std::vector<uint32_t> ways;
+  for (const std::optional<uint32_t>& way : answer.way) ways.push_back(way.value_or(0));
+  return ways;
+}
+
+Result<StaggerAnswer> Ask(const Case& of) {
+  auto judge = PressureJudge::Make(of.town.network(), of.town.points, of.limits, {.drop_states = 24});
+  if (!judge.ok()) return judge.error();
+  return Stagger(of.devices, of.at_once, &*judge, of.options);
+}
+
+TEST(Stagger, IsAsGoodAsTheBestOfAllChoicesAndAsCarefulOnTrees) {
+  std::mt19937_64 random(20261125);
+  std::map<ClockCare, int> reached;
+  int conflicts = 0;
+  for (int turn = 0; turn < 60; ++turn) {
+    const Case of(random, false);
+    const auto answer = Ask(of);
+    ASSERT_TRUE(answer.ok()) << answer.error().ToString();
+    Oracle oracle(of);
+    std::optional<double> least;
+    ClockCare care = ClockCare::kAllMayBeWrong;
+    for (const ClockCare each :
+         {ClockCare::kAllMayBeWrong, ClockCare::kAnyOneMayBeWrong, ClockCare::kAllRight}) {
+      care = each;
+      least = oracle.Least(each);
+      if (least) break;
+    }
+    ASSERT_EQ(answer->Found(), least.has_value()) << turn;
+    if (!least) {
+      ++conflicts;
+      EXPECT_TRUE(answer->conflicts[0].proven) << turn;
+      continue;
+    }
+    ++reached[answer->care];
+    EXPECT_TRUE(oracle.Holds(WaysOf(*answer), answer->care)) << turn;
+    // Devices that share nothing are chosen for apart, each group as carefully as it can be: then all of them
+    // together are no less careful than the one care of the oracle.
+    if (answer->summary.groups > 1) continue;
+    EXPECT_EQ(answer->care, care) << turn;
+    EXPECT_NEAR(oracle.Cost(WaysOf(*answer)), *least, 1e-6) << turn;
+    EXPECT_LE(answer->bound_m3_per_day, *least + 1e-6) << turn;
+  }
+  EXPECT_GT(reached[ClockCare::kAllMayBeWrong], 5);
+  EXPECT_GT(reached[ClockCare::kAnyOneMayBeWrong] + reached[ClockCare::kAllRight], 3);
+  EXPECT_GT(conflicts, 1);
+}
+
+TEST(Stagger, KeepsEveryLimitWhereRoomIsLessenedAndItsBoundIsStillOne) {
+  std::mt19937_64 random(9);
+  int lessened = 0;
+  for (int turn = 0; turn < 60; ++turn) {
+    Case of(random, false, 1);  // all at the end of one main
+    of.options.exact_up_to = 0;
+    const auto answer = Ask(of);
+    ASSERT_TRUE(answer.ok()) << answer.error().ToString();
+    if (!answer->Found() || answer->summary.groups > 1) continue;
+    Oracle oracle(of);
+    EXPECT_TRUE(oracle.Holds(WaysOf(*answer), answer->care)) << turn;
+    const std::optional<double> least = oracle.Least(answer->care);
+    ASSERT_TRUE(least.has_value()) << turn;
+    EXPECT_LE(answer->bound_m3_per_day, *least + 1e-6) << turn;
+    lessened += answer->summary.lessened ? 1 : 0;
+  }
+  EXPECT_GT(lessened, 3);
+}
+
+TEST(Stagger, KeepsEveryLimitInLoopedTowns) {
+  std::mt19937_64 random(5);
+  int found = 0;
+  for (int turn = 0; turn < 40; ++turn) {
+    const Case of(random, true);
+    const auto answer = Ask(of);
+    ASSERT_TRUE(answer.ok()) << answer.error().ToString();
+    if (!answer->Found()) continue;
+    ++found;
+    EXPECT_TRUE(Oracle(of).Holds(WaysOf(*answer), answer->care)) << turn;
+  }
+  EXPECT_GT(found, 10);
+}
+
+// Every combination of clocks in steps shorter than any run, walked minute by minute.
+TEST(Stagger, HoldsUnderEveryCombinationOfClocks) {
+  std::mt19937_64 random(6);
+  int walked = 0;
+  for (int turn = 0; turn < 200 && walked < 3; ++turn) {
+    const Case of(random, true);
+    if (of.devices.size() > 3) continue;
+    const auto answer = Ask(of);
+    ASSERT_TRUE(answer.ok());
+    if (!answer->Found() || answer->care != ClockCare::kAllMayBeWrong || answer->summary.places == 0)
+      continue;
+    ++walked;
+    Oracle oracle(of);
+    const std::vector<uint32_t> way = WaysOf(*answer);
+    const int steps = 7, step_min = 2 * kOff_min / (steps - 1);
+    for (int combination = 0; combination < steps * steps * steps; ++combination) {
+      for (int minute = 0; minute < kMinutesAWeek; minute += 10) {
+        unsigned open = 0;
+        int rest = combination;
+        for (size_t d = 0; d < way.size(); ++d, rest /= steps) {
+          const bool late =
+              of.options.summer_time && !of.options.standard_time && !of.devices[d].follows_clock_change;
+          const int at = minute - (late ? 60 : 0) + kOff_min - rest % steps * step_min + kMinutesAWeek;
+          open |= IsOpenAt(of.devices[d].ways[way[d]].week, at % kMinutesAWeek) ? 1U << d : 0U;
+        }
+        ASSERT_TRUE(oracle.SetHolds(minute / 60 % 24, open)) << turn << " " << combination << " " << minute;
+      }
+    }
+  }
+  EXPECT_EQ(walked, 3);
+}
+
+TEST(Stagger, NeedsNoLessWaterWhereFewerMayRunAtOnce) {
+  std::mt19937_64 random(8);
+  for (int turn = 0; turn < 20; ++turn) {
+    Case of(random, false);
+    of.options.clock_off_min = 0;
+    double before = 1e9;
+    for (int most = 1; most <= 4; ++most) {
+      of.at_once = {{"", most, {}, "made up"}};
+      const auto answer = Stagger(of.devices, of.at_once, nullptr, of.options);
+      ASSERT_TRUE(answer.ok());
+      const double water = answer->Found() ? answer->water_m3_per_day : 1e9;
+      EXPECT_LE(water, before + of.options.move_costs_m3_per_day * 4);
+      before = water;
+    }
+  }
+}
+
+TEST(Stagger, LeavesEveryoneWhereWishedWhenNothingBinds) {
+  std::vector<TogetherDevice> devices;
+  for (int d = 0; d < 5; ++d) {
+    devices.push_back(Device("T" + std::to_string(d), {{Daily(90, 30), 1, false}, {Daily(60, 30), 1, true}}));
+  }
+  const auto answer = Stagger(devices, {}, nullptr);
+  ASSERT_TRUE(answer.ok());
+  EXPECT_EQ(answer->moved, 0);
+  EXPECT_EQ(answer->care, ClockCare::kAllMayBeWrong);
+  EXPECT_EQ(answer->summary.groups, 5U);
+}
+
+TEST(Stagger, NamesTheDevicesAndTheLimitThatConflict) {
+  std::vector<TogetherDevice> devices;
+  for (int d = 0; d < 6; ++d) {
+    const int from = d % 2 == 0 ? 120 : 720;
+    devices.push_back(
+        Device("T" + std::to_string(d), {{Daily(from, 30), 1, true}, {Daily(from + 10, 30), 1, false}}));
+  }
+  devices.pop_back();
+  const std::vector<MostAtOnce> limits = {{"", 2, {}, "town office"}, {"", {}, 1, "never binds"}};
+  const auto answer = Stagger(devices, limits, nullptr);
+  ASSERT_TRUE(answer.ok());
+  ASSERT_EQ(answer->conflicts.size(), 1U);
+  EXPECT_EQ(
+      answer->conflicts[0].Words(),
+      "T0, T2 and T4 cannot all run, whichever of their times are taken: at most 2 devices open at once "
+      "(source: town office)");
+}
+
+TEST(Stagger, NamesADeviceThatAloneIsTooMuch) {
+  Hand hand;
+  const NodeIndex source = hand.Source(30), end = hand.Junction(0, 1e-3);
+  hand.Pipe(source, end, 1000, 0.1);
+  auto judge = PressureJudge::Make(hand.network, {{end, 0.02}}, {{"", 14, "state rule"}});
+  ASSERT_TRUE(judge.ok());
+  const auto answer = Stagger({Device("T9", {{Daily(60, 30), 1, true}}, 0.02)}, {}, &*judge);
+  ASSERT_TRUE(answer.ok());
+  ASSERT_EQ(answer->conflicts.size(), 1U);
+  EXPECT_EQ(answer->conflicts[0].Words(),
+            "T9 can run at none of its times: pressure at N1 at least 14.0 m (source: state rule)");
+}
+
+TEST(Stagger, KeepsApartInTheHourWhatWasFoundToConflict) {
+  std::vector<TogetherDevice> devices = {Device("A", {{Daily(60, 30), 1, true}, {Daily(600, 30), 2, false}}),
+                                         Device("B", {{Daily(60, 30), 1, true}, {Daily(700, 30), 3, false}})};
+  const auto answer = Stagger(devices, {}, nullptr, {}, {{{0, 1}, {}, "seen in the week"}});
+  ASSERT_TRUE(answer.ok());
+  EXPECT_EQ(WaysOf(*answer), (std::vector<uint32_t>{1, 0}));
+  const auto elsewhere = Stagger(devices, {}, nullptr, {}, {{{0, 1}, 20, "seen in the week"}});
+  ASSERT_TRUE(elsewhere.ok());
+  EXPECT_EQ(elsewhere->moved, 0);
+}
+
+}  // namespace
+}  // namespace lastreach
