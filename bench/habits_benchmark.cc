@@ -25,9 +25,12 @@
 #include "app/map_source.h"
 #include "app/planning_network.h"
 #include "app/seasons.h"
-#include "rules_of_thumb.h"
 #include "plan/measure.h"
 #include "plan/plan_system.h"
+#include "plan/start_rules.h"
+#include "plan/trial.h"
+#include "quality/transport.h"
+#include "rules_of_thumb.h"
 #include "together/network_judge.h"
 #include "together/network_plan.h"
 

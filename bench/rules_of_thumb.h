@@ -7,6 +7,7 @@
 
 #include "plan/facts.h"
 #include "plan/numbers.h"
+#include "together/open_times.h"
 
 // How settings are chosen where nobody plans them: common practice, no source. Each is keyed once and left,
 // at two in the morning, every day unless said otherwise, in runs of at most six hours.
@@ -23,7 +24,7 @@ inline TimerSettings Runs(double minutes, DayPattern days) {
   const int runs = std::clamp(static_cast<int>(std::ceil(minutes / kMost_min)), 1, 4);
   Programme programme;
   for (int r = 0; r < runs; ++r)
-    programme.starts_min.push_back((120 + r * kMinutesPerDay / runs) % kMinutesPerDay);
+    programme.starts_min.push_back((120 + r * kMinutesADay / runs) % kMinutesPerDay);
   std::sort(programme.starts_min.begin(), programme.starts_min.end());
   programme.minutes = static_cast<int>(std::clamp(std::ceil(minutes / runs), 1.0, kMost_min));
   programme.days = days;

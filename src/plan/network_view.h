@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,14 +30,27 @@ struct NetworkRound {
   friend bool operator==(const NetworkRound&, const NetworkRound&) = default;
 };
 
+// What devices do together, and what was done about it.
+struct ArrangementSummary {
+  std::string care;  // which clocks may be wrong without a limit being broken: "all clocks may be wrong"
+  int moved = 0;     // devices moved to other hours of the day
+  double water_m3_per_day = 0;
+  double bound_m3_per_day = 0;         // no choice of hours tried that keeps the limits has less
+  std::vector<std::string> conflicts;  // what cannot be kept by any choice of hours
+  std::vector<std::string> cautions;
+  friend bool operator==(const ArrangementSummary&, const ArrangementSummary&) = default;
+};
+
 // What the whole network says of a plan.
 struct NetworkSummary {
   bool confirmed = false;
   std::vector<NetworkRound> rounds;
-  double lowest_pressure_m = 0;  // where anything is drawn, any moment of the fortnight simulated, clocks right
+  double lowest_pressure_m =
+      0;  // where anything is drawn, any moment of the fortnight simulated, clocks right
   double lowest_pressure_now_m = 0;
-  std::string lowest_pressure_at;  // as people say it
-  double error_share = 0;          // what the transport may have put a residual off by at most
+  std::string lowest_pressure_at;              // as people say it
+  std::optional<ArrangementSummary> together;  // where limits on what devices do together are given
+  double error_share = 0;                      // what the transport may have put a residual off by at most
   friend bool operator==(const NetworkSummary&, const NetworkSummary&) = default;
 };
 

@@ -53,6 +53,15 @@ Json JsonOf(const NetworkView& view) {
           {"confirmed", view.confirmed}};
 }
 
+Json JsonOf(const ArrangementSummary& together) {
+  return {{"care", together.care},
+          {"moved", together.moved},
+          {"water_m3_per_day", together.water_m3_per_day},
+          {"bound_m3_per_day", together.bound_m3_per_day},
+          {"conflicts", together.conflicts},
+          {"cautions", together.cautions}};
+}
+
 Json JsonOf(const NetworkSummary& network) {
   Json json = {{"confirmed", network.confirmed},
                {"lowest_pressure_m", network.lowest_pressure_m},
@@ -60,6 +69,7 @@ Json JsonOf(const NetworkSummary& network) {
                {"lowest_pressure_at", network.lowest_pressure_at},
                {"error_share", network.error_share},
                {"rounds", Json::array()}};
+  if (network.together) json["together"] = JsonOf(*network.together);
   for (const NetworkRound& round : network.rounds) {
     json["rounds"].push_back({{"planned", round.planned},
                               {"water_m3_per_day", round.water_m3_per_day},
@@ -215,6 +225,17 @@ NetworkView ViewOf(const Json& json) {
   return view;
 }
 
+ArrangementSummary ArrangementOf(const Json& json) {
+  ArrangementSummary together;
+  json.at("care").get_to(together.care);
+  json.at("moved").get_to(together.moved);
+  json.at("water_m3_per_day").get_to(together.water_m3_per_day);
+  json.at("bound_m3_per_day").get_to(together.bound_m3_per_day);
+  json.at("conflicts").get_to(together.conflicts);
+  json.at("cautions").get_to(together.cautions);
+  return together;
+}
+
 NetworkSummary NetworkOf(const Json& json) {
   NetworkSummary network;
   json.at("confirmed").get_to(network.confirmed);
@@ -222,6 +243,7 @@ NetworkSummary NetworkOf(const Json& json) {
   json.at("lowest_pressure_now_m").get_to(network.lowest_pressure_now_m);
   json.at("lowest_pressure_at").get_to(network.lowest_pressure_at);
   json.at("error_share").get_to(network.error_share);
+  if (json.contains("together")) network.together = ArrangementOf(json.at("together"));
   for (const Json& round : json.at("rounds")) {
     network.rounds.push_back({round.at("planned").get<size_t>(), round.at("water_m3_per_day").get<double>(),
                               round.at("greatest_shortfall_mg_per_l").get<double>()});

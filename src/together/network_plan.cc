@@ -37,8 +37,14 @@ double Lowest(const ByHour& hours) { return *std::min_element(hours.begin(), hou
 class Loop {
  public:
   Loop(const std::vector<DeviceFacts>& devices, const PlanningNetwork& network, const PlanThese& plan,
-       const Zone& zone, DateWindow season, const NetworkPlanOptions& options)
-      : facts_(devices), network_(network), plan_(plan), zone_(zone), season_(season), options_(options) {}
+       const Zone& zone, DateWindow season, const NetworkPlanOptions& options, const ArrangeThese& arrange)
+      : facts_(devices),
+        network_(network),
+        plan_(plan),
+        zone_(zone),
+        season_(season),
+        options_(options),
+        arrange_(arrange) {}
 
   Result<NetworkPlan> Run() {
     std::vector<DeviceDuty> duties;
@@ -53,6 +59,11 @@ class Loop {
     for (size_t d = 0; d < anew.size(); ++d) anew[d] = d;
     for (size_t round = 0; !anew.empty(); ++round) {
       PlanAnew(anew);
+      if (arrange_) {
+        auto arranged = arrange_(facts_, out_.devices);
+        if (!arranged.ok()) return arranged.error();
+        out_.network.together = *std::move(arranged);
+      }
       for (size_t i = 0; i < duties.size(); ++i) {
         const size_t device = network_.placed[i].device;
         duties[i] = PlannedDuty(facts_[device], out_.devices[device]);
@@ -158,6 +169,7 @@ class Loop {
   const Zone& zone_;
   DateWindow season_;
   const NetworkPlanOptions& options_;
+  const ArrangeThese& arrange_;
   double shortfall_ = 0;
   NetworkPlan out_;
 };
@@ -194,8 +206,8 @@ DeviceDuty PresentDuty(const DeviceFacts& facts) {
 
 Result<NetworkPlan> PlanOnNetwork(const std::vector<DeviceFacts>& devices, const PlanningNetwork& network,
                                   const PlanThese& plan, const Zone& zone, DateWindow season,
-                                  const NetworkPlanOptions& options) {
-  return Loop(devices, network, plan, zone, season, options).Run();
+                                  const NetworkPlanOptions& options, const ArrangeThese& arrange) {
+  return Loop(devices, network, plan, zone, season, options, arrange).Run();
 }
 
 }  // namespace lastreach

@@ -23,6 +23,7 @@ struct NetworkConfirmation {
   std::vector<NetworkRound> rounds;
   bool confirmed = false;
   NetworkJudgement now, planned;
+  std::optional<ArrangementSummary> together;  // where there was something to arrange by
 };
 
 struct NetworkPlan {
@@ -33,11 +34,17 @@ struct NetworkPlan {
 // Plans all of these devices, each for the residual its reach gets.
 using PlanThese = std::function<std::vector<DevicePlan>(const std::vector<DeviceFacts>&)>;
 
+// Moves planned devices through the day where what they do together would break a limit (arrange.h). `facts`:
+// with what each may count on.
+using ArrangeThese = std::function<Result<ArrangementSummary>(const std::vector<DeviceFacts>& facts,
+                                                              std::vector<DevicePlan>& plans)>;
+
 // Plans devices that feed from one network: what one flushes freshens the mains that others draw from, and
 // what one saves it takes from them.
 //
 //   1. the network as it is keyed now gives the residual at the root of every reach, hour by hour;
 //   2. each reach is planned for the lowest of each hour;
+//      and devices that would break a limit together are moved through the day;
 //   3. the network with the plan gives them anew. Where less arrives than was counted on, the reach is
 //   planned again
 //      with that; in the first rounds also where clearly more does, which is the credit for its neighbours.
@@ -50,7 +57,7 @@ using PlanThese = std::function<std::vector<DevicePlan>(const std::vector<Device
 // ERROR: what JudgeOnNetwork gives. DETERMINISM: that of `plan`.
 Result<NetworkPlan> PlanOnNetwork(const std::vector<DeviceFacts>& devices, const PlanningNetwork& network,
                                   const PlanThese& plan, const Zone& zone, DateWindow season,
-                                  const NetworkPlanOptions& options = {});
+                                  const NetworkPlanOptions& options = {}, const ArrangeThese& arrange = {});
 
 // What a device does by its plan: its settings where it is to be keyed or kept, off where no flush is needed,
 // as it is now where there is no answer.
