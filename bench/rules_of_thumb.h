@@ -24,7 +24,7 @@ inline TimerSettings Runs(double minutes, DayPattern days) {
   const int runs = std::clamp(static_cast<int>(std::ceil(minutes / kMost_min)), 1, 4);
   Programme programme;
   for (int r = 0; r < runs; ++r)
-    programme.starts_min.push_back((120 + r * kMinutesADay / runs) % kMinutesPerDay);
+    programme.starts_min.push_back((120 + r * kMinutesADay / runs) % kMinutesADay);
   std::sort(programme.starts_min.begin(), programme.starts_min.end());
   programme.minutes = static_cast<int>(std::clamp(std::ceil(minutes / runs), 1.0, kMost_min));
   programme.days = days;
