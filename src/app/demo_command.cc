@@ -20,11 +20,17 @@ struct TownSheet {
   TableKind kind;
 };
 // Timers and zones first: devices name them.
-constexpr TownSheet kSheets[] = {
-    {"timers.csv", TableKind::kControllers}, {"zones.csv", TableKind::kZones},
-    {"devices.csv", TableKind::kDevices},    {"ends.xlsx", TableKind::kPoints},
-    {"limits.csv", TableKind::kLimits},      {"settings.csv", TableKind::kSettings},
-    {"samples.csv", TableKind::kSamples},    {"reads.csv", TableKind::kReads}};
+constexpr TownSheet kSheets[] = {{"timers.csv", TableKind::kControllers},
+                                 {"zones.csv", TableKind::kZones},
+                                 {"devices.csv", TableKind::kDevices},
+                                 {"ends.xlsx", TableKind::kPoints},
+                                 {"limits.csv", TableKind::kLimits},
+                                 {"settings.csv", TableKind::kSettings},
+                                 {"samples.csv", TableKind::kSamples},
+                                 {"reads.csv", TableKind::kReads},
+                                 {"temperatures.csv", TableKind::kTemperatures},
+                                 {"trips.csv", TableKind::kTrips},
+                                 {"prices.csv", TableKind::kPrices}};
 
 // The sewers stay out: they are the trap.
 constexpr TownSheet kLayers[] = {

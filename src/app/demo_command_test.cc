@@ -29,7 +29,7 @@ TEST_F(DemoCommand, WritesTheSameSheetsEverywhere) {
   ExpectDone(RunProgram({"demo", Path("one")}));
   ExpectDone(RunProgram({"demo", Path("two")}, "2031-01-01T00:00:00Z"));
   const std::vector<std::string> names = Names("one/sheets");
-  EXPECT_EQ(names.size(), 9U);
+  EXPECT_EQ(names.size(), 12U);
   EXPECT_EQ(Names("two/sheets"), names);
   for (const std::string& name : names) {
     EXPECT_EQ(Bytes(Path("one/sheets/" + name)), Bytes(Path("two/sheets/" + name))) << name;
@@ -88,8 +88,8 @@ TEST_F(DemoCommand, EveryRowOfEverySheetAndEveryFeatureOfEveryLayerIsInOrListed)
     EXPECT_EQ(static_cast<size_t>(entry.rows_in + entry.rows_rejected), table->rows.size()) << entry.file;
     EXPECT_GE(project.RejectedRows(entry.id)->size(), static_cast<size_t>(entry.rows_rejected)) << entry.file;
   }
-  EXPECT_EQ(log.size(), 15U);  // eight sheets, seven layers
-  EXPECT_EQ(files.size(), 15U);
+  EXPECT_EQ(log.size(), 18U);  // eleven sheets, seven layers
+  EXPECT_EQ(files.size(), 18U);
 }
 
 TEST_F(DemoCommand, IsMadeAnewEachTime) {

@@ -30,7 +30,7 @@ struct OnMap {
 struct ProjectFacts {
   std::vector<DeviceFacts> devices;
   std::vector<FlushPoint> hand_points;
-  std::vector<Limit> together;  // limits on the water of a zone or the system
+  std::vector<Limit> together;  // limits that the devices of a zone or the system keep together
   std::vector<Undescribed> undescribed;
   std::vector<OnMap> on_map;  // of points with a position, where the project has a network
   bool south = false;         // the devices stand south of the equator

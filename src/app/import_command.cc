@@ -151,7 +151,9 @@ void AddImportCommand(CLI::App& app, Surroundings& around, Action& action) {
   command->footer(
       "\nKinds: devices (one row a device, typed from the lid), points (ends flushed by hand), reaches, "
       "services,\n"
-      "samples, reads, controllers, limits, zones, settings; and network, a folder of plain tables.\n"
+      "samples, reads, controllers, limits, zones, settings, temperatures (by month or dated), trips, "
+      "prices;\n"
+      "and network, a folder of plain tables.\n"
       "Layers of a map, in any geodata format or a database (\"PG:dbname=town\"): mains, valves, hydrants, "
       "blow-offs,\n"
       "tanks, sources, pumps, fittings, services or meters, zones; and elevation, a raster. A layer that "

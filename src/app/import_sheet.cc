@@ -54,6 +54,9 @@ class Putter {
     for (const auto& reach : result.reaches) Keep(project_.PutReach(reach));
     for (const auto& total : result.services) Keep(PutServices(project_, total));
     for (const auto& limit : result.limits) KeepId(project_.AddLimit(limit));
+    for (const auto& trip : result.trips) KeepId(project_.AddTrip(trip));
+    PutMonths();
+    PutPrices();
     for (const auto& record : result.settings) PutSettings(record);
     PutSamples();
     PutReads();
@@ -80,6 +83,29 @@ class Putter {
     } else {
       KeepId(project_.AddSettings(record));
     }
+  }
+
+  // A sheet of temperatures does not take away what another said of the use.
+  void PutMonths() {
+    if (report_.result.months.empty()) return;
+    const auto known = project_.MonthWaters();
+    if (!known.ok()) return Keep(known.error());
+    for (MonthWater water : report_.result.months) {
+      for (const MonthWater& old : *known) {
+        if (old.zone == water.zone && old.month == water.month) water = FilledFrom(std::move(water), old);
+      }
+      Keep(project_.PutMonthWater(water));
+    }
+  }
+
+  // In another currency the price of one says nothing of the price of the other.
+  void PutPrices() {
+    if (!report_.result.prices) return;
+    const auto known = project_.PricesNow();
+    if (!known.ok()) return Keep(known.error());
+    const Prices& sheet = *report_.result.prices;
+    const bool same = sheet.currency.empty() || known->currency.empty() || sheet.currency == known->currency;
+    Keep(project_.PutPrices(same ? FilledFrom(sheet, *known) : sheet));
   }
 
   void PutSamples() {
@@ -161,6 +187,9 @@ Result<ImportReport> ImportSheet(Project& project, const ImportRequest& request)
   context.who = request.who;
   context.when = request.when;
   context.known_points = *points;
+  const auto zones = project.SupplyZones();
+  if (!zones.ok()) return zones.error();
+  for (const SupplyZone& known : *zones) context.known_zones.push_back(known.name);
   const auto found = LastFound(project, *points);
   if (!found.ok()) return found.error();
   context.known_settings = *found;

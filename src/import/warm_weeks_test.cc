@@ -13,7 +13,7 @@ namespace {
 using std::chrono::year;
 using testing::HasSubstr;
 
-Date Day(int y, unsigned m, unsigned d) { return year(y) / m / d; }
+Date Day(int y, unsigned m, unsigned d) { return year(y) / std::chrono::month(m) / std::chrono::day(d); }
 
 TEST(WarmestOf, IsTheMeanOfTheWarmestSevenDaysInARow) {
   std::vector<DayTemperature> july;

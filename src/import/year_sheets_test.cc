@@ -107,6 +107,13 @@ TEST_F(YearSheets, ALimitThatCannotBeMeantIsRejectedWithItsReason) {
   for (size_t i = 0; i < 10; ++i) EXPECT_THAT(result.rejected[i].reason, HasSubstr(kReasons[i]));
 }
 
+TEST_F(YearSheets, AFlowFromATankIsAFlow) {
+  const ImportResult result =
+      Import(TableKind::kLimits, "Limit,Value,Source\nmost flow from the tank,5 L/s,us\n");
+  ASSERT_EQ(result.limits.size(), 1U);
+  EXPECT_EQ(result.limits[0].rule, LimitRule(MostFlow{Flow::LitresPerSecond(5)}));
+}
+
 TEST_F(YearSheets, AZoneNobodyKnowsIsNotedOnALimit) {
   const ImportResult result =
       Import(TableKind::kLimits, "Subject,Limit,Value,Source\nNorht,most devices at once,2,us\n");

@@ -118,9 +118,9 @@ TEST(Trips, FallIntoTheirMonths) {
   const Trip twice{{}, LimitScope::kPoint, "D01", Months{(1U << 2U) | (1U << 8U)}, "battery"};
   const Trip once{{}, LimitScope::kZone, "North", *ParseDate("2027-04-14"), "hydrants"};
   for (unsigned month = 1; month <= 12; ++month) {
-    EXPECT_TRUE(FallsInto(monthly, year(2027) / month));
-    EXPECT_EQ(FallsInto(twice, year(2027) / month), month == 3 || month == 9);
-    EXPECT_EQ(FallsInto(once, year(2027) / month), month == 4);
+    EXPECT_TRUE(FallsInto(monthly, year(2027) / std::chrono::month(month)));
+    EXPECT_EQ(FallsInto(twice, year(2027) / std::chrono::month(month)), month == 3 || month == 9);
+    EXPECT_EQ(FallsInto(once, year(2027) / std::chrono::month(month)), month == 4);
   }
   EXPECT_FALSE(FallsInto(once, year(2028) / 4));
   EXPECT_EQ(Describe(monthly.time), "every month");

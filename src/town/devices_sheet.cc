@@ -72,6 +72,18 @@ SheetRow CellsOf(const std::string& strokes) {
   return cells;
 }
 
+// Written beside the typed ones when the drought plan was made: stays on because, drought rank, flow
+// adjustable.
+SheetRow DroughtCells(const std::string& code) {
+  if (code == "D15") return {"clinic, dialysis", "", "yes"};
+  if (code == "D05") return {"yes", "", ""};
+  if (code == "D12") return {"no", "1", ""};
+  if (code == "D10") return {"no", "2", "yes"};
+  if (code == "D06") return {"", "3", "yes"};
+  if (code == "D16") return {"", "", "no"};
+  return {"", "", ""};
+}
+
 }  // namespace
 
 std::string DevicesSheet() {
@@ -103,7 +115,10 @@ std::string DevicesSheet() {
                                  "Meter",
                                  "Notes",
                                  "Latitude",
-                                 "Longitude"}};
+                                 "Longitude",
+                                 "Stays on because",
+                                 "Drought rank",
+                                 "Flow adjustable"}};
   for (size_t i = 0; i < Devices().size(); ++i) {
     SheetRow row = CellsOf(kTypedFromTheLids[i]);
     const TownEnd& end = Devices()[i];
@@ -112,6 +127,8 @@ std::string DevicesSheet() {
     row.insert(row.begin() + 1, where.begin(), where.end());
     row.push_back(Digits(position.latitude_deg, 5));
     row.push_back(Digits(position.longitude_deg, 5));
+    const SheetRow drought = DroughtCells(end.code);
+    row.insert(row.end(), drought.begin(), drought.end());
     rows.push_back(row);
   }
   return CsvText(rows);

@@ -18,11 +18,16 @@ devices.csv   24 flushing devices, typed from the lids. Feet with a few metres, 
 ends.xlsx     40 ends flushed by hand, from the blue binder. The headings are in the third row.
 timers.csv    What the three kinds of timer can be keyed to, with "don't know" where nobody does.
 zones.csv     Two waters: Millrace (free chlorine) and High Tank (chloramine, so total chlorine counts).
-limits.csv    What must not be done where, each with who said so.
+limits.csv    What must not be done where and when, alone and together, each with who said so.
 samples.csv   Residuals of June, July and August 2026 by two people with two ways of writing. One night in
               March got in as well.
 reads.csv     Meters on the first of the month, March to August 2026, as a spreadsheet saved them.
 settings.csv  What was found in the boxes and what was left in them.
+temperatures.csv
+              How warm each water gets in each month, in degrees C and F as each office writes them, with the
+              use as times the average.
+trips.csv     Visits that are made anyway.
+prices.csv    What water and a visit cost.
 
 Which trap sits where
 ---------------------

@@ -29,24 +29,4 @@ std::string ZonesSheet() {
   });
 }
 
-std::string LimitsSheet() {
-  return CsvText({
-      {"Scope", "Subject", "Limit", "Value", "Days", "Source"},
-      {"point", "D05", "forbidden hours", "07:15-09:00", "Mon-Fri", "school office, by phone 2026-02-11"},
-      {"point", "D05", "forbidden hours", "14:30-16:00", "Mon-Fri", "school office, by phone 2026-02-11"},
-      {"point", "D01", "forbidden hours", "07:15-09:00", "Mon-Fri", "school office, by phone 2026-02-11"},
-      {"point", "D01", "forbidden hours", "14:30-16:00", "Mon-Fri", "school office, by phone 2026-02-11"},
-      {"point", "D19", "forbidden hours", "22:00-06:00", "daily",
-       "quiet hours agreed with Silo Street, letter of 2025-09-03"},
-      {"point", "D16", "most flow", "60 gpm", "",
-       "street crew: the inlet in Gable Close backs up above this"},
-      {"point", "D13", "most volume a run", "600 gal", "",
-       "creek discharge letter, clause 4: one charge of tablets"},
-      {"zone", "Millrace", "least residual", "0.2 mg/L", "", "the town's own rule for free chlorine"},
-      {"zone", "High Tank", "least residual", "0.5 mg/L", "", "the town's own rule for total chlorine"},
-      {"system", "", "most volume a day", "25,000 gal", "",
-       "drought rule, stage 2, council minute 2026-05-19"},
-  });
-}
-
 }  // namespace lastreach

@@ -6,6 +6,7 @@
 #include "town/hand_ends_sheet.h"
 #include "town/log_sheets.h"
 #include "town/sheet_text.h"
+#include "town/year_sheets.h"
 
 namespace lastreach {
 Status WriteTownSheets(const std::string& folder) {
@@ -14,9 +15,17 @@ Status WriteTownSheets(const std::string& folder) {
   std::filesystem::create_directories(to, failed);
   if (failed) return BadInput("the folder cannot be made: " + failed.message(), {folder, {}, "", ""});
   const std::pair<const char*, std::string> texts[] = {
-      {"README.txt", TownReadme()}, {"devices.csv", DevicesSheet()},   {"timers.csv", TimersSheet()},
-      {"zones.csv", ZonesSheet()},  {"limits.csv", LimitsSheet()},     {"samples.csv", SamplesSheet()},
-      {"reads.csv", ReadsSheet()},  {"settings.csv", SettingsSheet()},
+      {"README.txt", TownReadme()},
+      {"devices.csv", DevicesSheet()},
+      {"timers.csv", TimersSheet()},
+      {"zones.csv", ZonesSheet()},
+      {"limits.csv", LimitsSheet()},
+      {"samples.csv", SamplesSheet()},
+      {"reads.csv", ReadsSheet()},
+      {"settings.csv", SettingsSheet()},
+      {"temperatures.csv", TemperaturesSheet()},
+      {"trips.csv", TripsSheet()},
+      {"prices.csv", PricesSheet()},
   };
   for (const auto& [name, text] : texts) {
     if (Status written = WriteText((to / name).string(), text); !written.ok()) return written;

@@ -20,8 +20,9 @@ using ::testing::Contains;
 using ::testing::HasSubstr;
 using ::testing::Not;
 
-const char* const kFiles[] = {"README.txt", "devices.csv", "ends.xlsx", "timers.csv",  "zones.csv",
-                              "limits.csv", "samples.csv", "reads.csv", "settings.csv"};
+const char* const kFiles[] = {"README.txt",   "devices.csv",      "ends.xlsx",   "timers.csv",
+                              "zones.csv",    "limits.csv",       "samples.csv", "reads.csv",
+                              "settings.csv", "temperatures.csv", "trips.csv",   "prices.csv"};
 
 std::string Bytes(const std::filesystem::path& path) {
   std::ifstream file(path, std::ios::binary);
@@ -295,6 +296,44 @@ TEST_F(TownSheets, DischargeLimitsBindAtTheCreekAndAtTheInlet) {
   EXPECT_GT(Minutes(creek) * std::stod(creek.at("Flow (gpm)")), 600);
   EXPECT_EQ(limit["D16"], "60 gpm");
   EXPECT_EQ(inlet.at("Flow (gpm)"), "5 L/s");  // 79 gpm
+}
+
+// The average of a year is 1 by what "times average" means.
+TEST_F(TownSheets, EachZoneHasTwelveMonthsWhoseUseAveragesOne) {
+  std::map<std::string, std::pair<int, double>> zones;
+  std::map<std::string, std::set<std::string>> warmest;
+  for (const Record& row : Records("temperatures.csv")) {
+    auto& [months, use] = zones[row.at("Zone")];
+    ++months;
+    use += std::stod(row.at("Use (times average)"));
+    warmest[row.at("Zone")].insert(row.at("Warmest week"));
+  }
+  ASSERT_EQ(zones.size(), 2U);
+  for (const auto& [zone, year] : zones) {
+    EXPECT_EQ(year.first, 12) << zone;
+    EXPECT_NEAR(year.second / 12, 1, 1e-9) << zone;
+  }
+  for (const Record& zone : Records("zones.csv"))
+    EXPECT_THAT(warmest[zone.at("Zone")], Contains(zone.at("Worst week temp")));
+}
+
+TEST_F(TownSheets, TripsAndLimitsOfTheSystemNameWhatIsThere) {
+  const auto codes = Column("devices.csv", "Code");
+  const auto zones = Column("zones.csv", "Zone");
+  for (const std::string& subject : Column("trips.csv", "Point or zone")) {
+    if (subject == "all") continue;
+    EXPECT_TRUE(
+        std::count(codes.begin(), codes.end(), subject) + std::count(zones.begin(), zones.end(), subject) > 0)
+        << subject;
+  }
+  std::vector<std::string> stages;
+  for (const Record& limit : Records("limits.csv")) {
+    if (limit.at("Limit").starts_with("drought stage")) stages.push_back(limit.at("Value"));
+    if (limit.at("Limit") == "frost months" && limit.at("Scope") == "system") {
+      EXPECT_THAT(Column("devices.csv", "Discharge to"), Contains(limit.at("Discharge to")));
+    }
+  }
+  EXPECT_EQ(stages, (std::vector<std::string>{"30,000 gal", "25,000 gal", "15,000 gal"}));
 }
 
 TEST_F(TownSheets, OneReachIsTooLongForItsTimer) {
