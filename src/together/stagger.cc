@@ -55,6 +55,16 @@ bool MayBind(const SharedLimit& limit) {
   return sum > *std::min_element(limit.room.begin(), limit.room.end()) + kNeedTolerance;
 }
 
+TimeTable TableOf(const std::vector<TogetherDevice>& devices, const PressureJudge* judge,
+                  const StaggerOptions& options) {
+  const bool days_differ = judge != nullptr && judge->moments().state_of_moment.size() > kHoursADay;
+  return {devices,
+          {.standard_time = options.standard_time,
+           .summer_time = options.summer_time,
+           .clock_off_min = options.clock_off_min,
+           .whole_week = days_differ}};
+}
+
 class Staggerer {
  public:
   Staggerer(const std::vector<TogetherDevice>& devices, const std::vector<MostAtOnce>& limits,
@@ -67,7 +77,7 @@ class Staggerer {
                 &options,
                 judge,
                 false,
-                MakeTable(devices, judge, options),
+                TableOf(devices, judge, options),
                 LimitsAtOnce(devices, limits, conflicts),
                 {}},
         solved_(devices.size()) {
@@ -91,16 +101,6 @@ class Staggerer {
     GroupAnswer answer;
     ClockCare care = ClockCare::kAllRight;
   };
-
-  static TimeTable MakeTable(const std::vector<TogetherDevice>& devices, const PressureJudge* judge,
-                             const StaggerOptions& options) {
-    const bool days_differ = judge != nullptr && judge->moments().state_of_moment.size() > kHoursADay;
-    return {devices,
-            {.standard_time = options.standard_time,
-             .summer_time = options.summer_time,
-             .clock_off_min = options.clock_off_min,
-             .whole_week = days_differ}};
-  }
 
   // Places that hold with every device open at once never bind. Those that do not join who presses them.
   void JoinByPressure(PressureJudge& judge) {
@@ -260,6 +260,26 @@ Result<StaggerAnswer> Stagger(const std::vector<TogetherDevice>& devices,
   StaggerAnswer answer = Staggerer(devices, limits, judge, options, conflicts).Answer();
   answer.summary.total_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
   return answer;
+}
+
+Result<bool> KeepsTogether(const std::vector<TogetherDevice>& devices,
+                           const std::vector<std::optional<uint32_t>>& way,
+                           const std::vector<MostAtOnce>& limits, PressureJudge* judge, ClockCare care,
+                           const StaggerOptions& options, const std::vector<NotTogether>& conflicts) {
+  if (judge != nullptr && judge->devices() != devices.size()) {
+    return Internal("pressure is judged for other devices than run");
+  }
+  Shares shares(devices.size());
+  for (size_t d = 0; d < devices.size(); ++d) {
+    if (way[d]) shares[d] = {{*way[d], 1.0}};
+  }
+  const TimeTable table = TableOf(devices, judge, options);
+  const std::vector<SharedLimit> shared = LimitsAtOnce(devices, limits, conflicts);
+  for (uint32_t l = 0; l < shared.size(); ++l) {
+    if (!FindOverUse(table, shared, l, shares, care, WhichRoom::kProven).empty()) return false;
+  }
+  if (judge == nullptr) return true;
+  return FindBroken(*judge, MeetingsOf(table, judge->moments(), shares, care), 1).empty();
 }
 
 }  // namespace lastreach
