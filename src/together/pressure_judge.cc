@@ -77,7 +77,7 @@ class PressureJudge::Impl {
     }
     OnEveryBench(open_questions.size(), [&](Bench& bench, size_t i) {
       const Question& question = questions[open_questions[i]];
-      answers[open_questions[i]] = Solved(bench, question.state, question.open);
+      answers[open_questions[i]] = Judged(StateWith(bench, question.state, question.open), question.state);
     });
     for (const size_t i : open_questions) Remember(questions[i], answers[i]);
     for (size_t i = 0; i < questions.size(); ++i) {
@@ -94,6 +94,7 @@ class PressureJudge::Impl {
   std::vector<uint32_t> PlacesShort(size_t state, const OpenSet& open) {
     const SteadyState* answer = StateWith(benches.front(), state, open);
     ++summary.solves;
+    Remember({state, open}, Judged(answer, state));
     std::vector<uint32_t> found;
     for (uint32_t place = 0; place < places.size(); ++place) {
       if (spare_m[state][place] == kInfinity) continue;
@@ -237,12 +238,9 @@ class PressureJudge::Impl {
     return answer.ok() && (*answer)->summary.IsUsable() ? *answer : nullptr;
   }
 
-  JudgedSet Solved(Bench& bench, size_t state, const OpenSet& open) const {
-    JudgedSet judged;
-    judged.least_spare_m = kInfinity;
-    const SteadyState* answer = StateWith(bench, state, open);
+  JudgedSet Judged(const SteadyState* answer, size_t state) const {
     if (answer == nullptr) return {.solved = false, .least_spare_m = -kInfinity, .place = 0};
-    judged.solved = true;
+    JudgedSet judged{.solved = true, .least_spare_m = kInfinity, .place = 0};
     for (size_t place = 0; place < places.size(); ++place) {
       if (spare_m[state][place] == kInfinity) continue;
       const double over_m = answer->head_m[At(places[place])] - Floor_m(place);
@@ -312,6 +310,7 @@ JudgedSet PressureJudge::Judge(size_t state, const OpenSet& open) { return impl_
 std::vector<JudgedSet> PressureJudge::JudgeAll(const std::vector<Question>& questions) {
   return impl_->JudgeAll(questions);
 }
+size_t PressureJudge::DropStateOf(size_t state) const { return impl_->drop_state[state]; }
 std::vector<uint32_t> PressureJudge::PlacesShort(size_t state, const OpenSet& open) {
   return impl_->PlacesShort(state, open);
 }

@@ -38,7 +38,7 @@ struct JudgedSet {
 
 struct PressureOptions {
   int solvers = 2;      // each on its own thread
-  int drop_states = 4;  // so many of the network's states have drops of their own, those with the least
+  int drop_states = 2;  // so many of the network's states have drops of their own, those with the least
                         // demand of each group of neighbours; the others use their group's
 };
 
@@ -94,6 +94,8 @@ class PressureJudge {
   // settle.
   std::vector<uint32_t> PlacesShort(size_t state, const OpenSet& open);
 
+  // The state whose drops this one uses.
+  size_t DropStateOf(size_t state) const;
   // How much the pressure falls at each place when this device alone opens, in the state's drop state; size
   // places. Where drops grow faster than flows, as on every tree, the sum of drops is no more than the drop
   // of all together. COST: the first call for a drop state solves it for every device.

@@ -21,7 +21,7 @@ double SumOf(const SharedLimit& limit, const OpenSet& set) {
 }  // namespace
 
 bool PressureLimits::SharesDrops(size_t a, size_t b) const {
-  return judge_->Drop_m(a, 0).data() == judge_->Drop_m(b, 0).data();
+  return judge_->DropStateOf(a) == judge_->DropStateOf(b);
 }
 
 std::string PressureLimits::PlaceWords(uint32_t place) const {
@@ -32,7 +32,7 @@ std::string PressureLimits::PlaceWords(uint32_t place) const {
 }
 
 size_t PressureLimits::LimitAt(uint32_t place, size_t state, std::vector<SharedLimit>& limits) {
-  const auto [found, added] = at_.try_emplace({place, judge_->Drop_m(state, 0).data()}, limits.size());
+  const auto [found, added] = at_.try_emplace({place, judge_->DropStateOf(state)}, limits.size());
   if (!added) return found->second;
   SharedLimit limit;
   limit.words = PlaceWords(place);
@@ -46,14 +46,15 @@ size_t PressureLimits::LimitAt(uint32_t place, size_t state, std::vector<SharedL
   return found->second;
 }
 
-void PressureLimits::AddFirst(const std::vector<size_t>& who, std::vector<SharedLimit>& limits) {
+void PressureLimits::AddFirst(const std::vector<size_t>& who, const std::vector<size_t>& states,
+                              std::vector<SharedLimit>& limits) {
   const size_t places = judge_->places().size();
   if (who.empty() || places == 0) return;
-  std::set<const float*> done;
-  for (size_t state = 0; state < judge_->states(); ++state) {
-    if (!done.insert(judge_->Drop_m(state, 0).data()).second) continue;
+  std::set<size_t> done;
+  for (const size_t state : states) {
+    if (!done.insert(judge_->DropStateOf(state)).second) continue;
     std::vector<double> spare_m(places, kNoLimit);
-    for (size_t other = 0; other < judge_->states(); ++other) {
+    for (const size_t other : states) {
       if (!SharesDrops(other, state)) continue;
       for (size_t p = 0; p < places; ++p) spare_m[p] = std::min(spare_m[p], judge_->Spare_m(other)[p]);
     }

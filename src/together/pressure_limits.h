@@ -22,8 +22,10 @@ class PressureLimits {
   PressureLimits(PressureJudge& judge, std::vector<std::string> codes, size_t exact_up_to)
       : judge_(&judge), codes_(std::move(codes)), exact_up_to_(exact_up_to) {}
 
-  // The places that each of these devices presses most, and all of them together, added to the limits.
-  void AddFirst(const std::vector<size_t>& who, std::vector<SharedLimit>& limits);
+  // The places that each of these devices presses most in these states, and all of them together, added to
+  // the limits.
+  void AddFirst(const std::vector<size_t>& who, const std::vector<size_t>& states,
+                std::vector<SharedLimit>& limits);
   // Makes sure that the limits forbid this set. `devices`: in the programme.
   void Learn(const BrokenSet& broken, size_t devices, std::vector<SharedLimit>& limits);
 
@@ -44,7 +46,7 @@ class PressureLimits {
   PressureJudge* judge_;
   std::vector<std::string> codes_;
   size_t exact_up_to_;
-  std::map<std::pair<uint32_t, const float*>, size_t> at_;  // by place and the drops used
+  std::map<std::pair<uint32_t, size_t>, size_t> at_;  // by place and the state whose drops are used
   size_t sets_ = 0;
   bool lessened_ = false;
 };

@@ -13,9 +13,9 @@ namespace lastreach {
 namespace {
 
 constexpr size_t kHoursADay = 24;
-// Two devices that lower one place by less than this are taken to have nothing to do with each other until a
-// solve of all together says otherwise.
-constexpr float kFelt_m = 0.01F;
+// Devices that all together take less than this share of what a place has to spare are taken to have nothing
+// to do with it until a solve says otherwise.
+constexpr double kUnfelt = 0.1;
 constexpr int kMerges = 20;
 
 // Devices that share something, and whether they press a place that may fall short.
@@ -55,6 +55,16 @@ bool MayBind(const SharedLimit& limit) {
   return sum > *std::min_element(limit.room.begin(), limit.room.end()) + kNeedTolerance;
 }
 
+TimeTable TableOf(const std::vector<TogetherDevice>& devices, const PressureJudge* judge,
+                  const StaggerOptions& options) {
+  const bool days_differ = judge != nullptr && judge->moments().state_of_moment.size() > kHoursADay;
+  return {devices,
+          {.standard_time = options.standard_time,
+           .summer_time = options.summer_time,
+           .clock_off_min = options.clock_off_min,
+           .whole_week = days_differ}};
+}
+
 class Staggerer {
  public:
   Staggerer(const std::vector<TogetherDevice>& devices, const std::vector<MostAtOnce>& limits,
@@ -67,7 +77,8 @@ class Staggerer {
                 &options,
                 judge,
                 false,
-                MakeTable(devices, judge, options),
+                {},
+                TableOf(devices, judge, options),
                 LimitsAtOnce(devices, limits, conflicts),
                 {}},
         solved_(devices.size()) {
@@ -92,29 +103,42 @@ class Staggerer {
     ClockCare care = ClockCare::kAllRight;
   };
 
-  static TimeTable MakeTable(const std::vector<TogetherDevice>& devices, const PressureJudge* judge,
-                             const StaggerOptions& options) {
-    const bool days_differ = judge != nullptr && judge->moments().state_of_moment.size() > kHoursADay;
-    return {devices,
-            {.standard_time = options.standard_time,
-             .summer_time = options.summer_time,
-             .clock_off_min = options.clock_off_min,
-             .whole_week = days_differ}};
+  // By state of the network: devices that some way may open then.
+  std::vector<OpenSet> MayBeOpen(const PressureMoments& moments) const {
+    std::vector<OpenSet> open(moments.states.size());
+    for (uint32_t d = 0; d < devices_.size(); ++d) {
+      std::vector<char> states(open.size(), 0);
+      for (int regime = 0; regime < system_.table.regimes(); ++regime) {
+        for (size_t way = 0; way < devices_[d].ways.size(); ++way) {
+          for (const OpenStretch& stretch : system_.table.May(regime, d, way)) {
+            for (int hour = stretch.from_min / 60; hour * 60 < stretch.to_min; ++hour) {
+              states[moments.state_of_moment[moments.MomentOf(hour * 60)]] = 1;
+            }
+          }
+        }
+      }
+      for (size_t state = 0; state < open.size(); ++state) {
+        if (states[state] != 0) open[state].push_back(d);
+      }
+    }
+    return open;
   }
 
-  // Places that hold with every device open at once never bind. Those that do not join who presses them.
+  // Places that hold with every device open that may be never bind. Those that do not join who presses them.
   void JoinByPressure(PressureJudge& judge) {
-    OpenSet all(devices_.size());
-    std::iota(all.begin(), all.end(), 0U);
+    const std::vector<OpenSet> open = MayBeOpen(judge.moments());
     for (size_t state = 0; state < judge.states(); ++state) {
-      const std::vector<uint32_t> places = judge.PlacesShort(state, all);
+      if (open[state].empty()) continue;
+      const std::vector<uint32_t> places = judge.PlacesShort(state, open[state]);
       system_.judged = system_.judged || !places.empty();
+      if (!places.empty()) system_.states.push_back(state);
       for (const uint32_t place : places) {
+        const double unfelt_m = kUnfelt * judge.Spare_m(state)[place] / static_cast<double>(devices_.size());
         const auto felt = [&](size_t d) {
-          return judge.Drop_m(state, static_cast<uint32_t>(d))[place] > kFelt_m;
+          return judge.Drop_m(state, static_cast<uint32_t>(d))[place] > unfelt_m;
         };
         groups_.JoinAll(felt);
-        for (size_t d = 0; d < devices_.size(); ++d) presses_[d] = presses_[d] != 0 || felt(d) ? 1 : 0;
+        for (const uint32_t d : open[state]) presses_[d] = presses_[d] != 0 || felt(d) ? 1 : 0;
       }
     }
     if (!system_.judged) return;
@@ -136,7 +160,7 @@ class Staggerer {
     const bool presses = std::any_of(who.begin(), who.end(), [&](size_t d) { return presses_[d] != 0; });
     const bool judged = system_.judged;
     system_.judged = judged && presses;
-    if (system_.judged) system_.pressure->AddFirst(who, system_.limits);
+    if (system_.judged) system_.pressure->AddFirst(who, system_.states, system_.limits);
     Solved solved{who, {}, ClockCare::kAllRight};
     for (const ClockCare care :
          {ClockCare::kAllMayBeWrong, ClockCare::kAnyOneMayBeWrong, ClockCare::kAllRight}) {
@@ -260,6 +284,26 @@ Result<StaggerAnswer> Stagger(const std::vector<TogetherDevice>& devices,
   StaggerAnswer answer = Staggerer(devices, limits, judge, options, conflicts).Answer();
   answer.summary.total_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
   return answer;
+}
+
+Result<bool> KeepsTogether(const std::vector<TogetherDevice>& devices,
+                           const std::vector<std::optional<uint32_t>>& way,
+                           const std::vector<MostAtOnce>& limits, PressureJudge* judge, ClockCare care,
+                           const StaggerOptions& options, const std::vector<NotTogether>& conflicts) {
+  if (judge != nullptr && judge->devices() != devices.size()) {
+    return Internal("pressure is judged for other devices than run");
+  }
+  Shares shares(devices.size());
+  for (size_t d = 0; d < devices.size(); ++d) {
+    if (way[d]) shares[d] = {{*way[d], 1.0}};
+  }
+  const TimeTable table = TableOf(devices, judge, options);
+  const std::vector<SharedLimit> shared = LimitsAtOnce(devices, limits, conflicts);
+  for (uint32_t l = 0; l < shared.size(); ++l) {
+    if (!FindOverUse(table, shared, l, shares, care, WhichRoom::kProven).empty()) return false;
+  }
+  if (judge == nullptr) return true;
+  return FindBroken(*judge, MeetingsOf(table, judge->moments(), shares, care), 1).empty();
 }
 
 }  // namespace lastreach

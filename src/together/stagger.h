@@ -74,4 +74,12 @@ Result<StaggerAnswer> Stagger(const std::vector<TogetherDevice>& devices,
                               const StaggerOptions& options = {},
                               const std::vector<NotTogether>& conflicts = {});
 
+// Whether these ways, one a device (none for one that does not run), keep every limit with so much care taken
+// of clocks: minute by minute, and by solved states. Nothing of how they were chosen is used.
+Result<bool> KeepsTogether(const std::vector<TogetherDevice>& devices,
+                           const std::vector<std::optional<uint32_t>>& way,
+                           const std::vector<MostAtOnce>& limits, PressureJudge* judge, ClockCare care,
+                           const StaggerOptions& options = {},
+                           const std::vector<NotTogether>& conflicts = {});
+
 }  // namespace lastreach

@@ -135,6 +135,11 @@ class GroupChooser {
     return !answer_.way.empty() && answer_.cost <= answer_.bound + system_.options->gap * answer_.cost + 1e-9;
   }
 
+  // What is planned with is no less than what there is.
+  bool RoomIsProven() const {
+    return who_.size() <= system_.options->exact_up_to || !system_.pressure || !system_.pressure->lessened();
+  }
+
   void ChooseBest() {
     const bool exact = who_.size() <= system_.options->exact_up_to;
     Rows rows(system_, who_, care_, exact ? WhichRoom::kProven : WhichRoom::kKept);
@@ -142,7 +147,7 @@ class GroupChooser {
     const bool possible = CloseRelaxed(relaxed, rows, system_, who_, AllLimits(system_));
     answer_.rows = rows.rows.size();
     if (!possible) {
-      answer_.impossible = exact && answer_.way.empty();
+      answer_.impossible = RoomIsProven() && answer_.way.empty();
       return;
     }
     for (int round = 0; round < system_.options->rounds; ++round) {
@@ -155,10 +160,10 @@ class GroupChooser {
                                          .seconds = system_.options->seconds,
                                          .gap = system_.options->gap});
       if (choice.status == ChoiceStatus::kImpossible) {
-        answer_.impossible = exact && answer_.way.empty();
+        answer_.impossible = RoomIsProven() && answer_.way.empty();
         return;
       }
-      if (exact) answer_.bound = std::max(answer_.bound, choice.bound);
+      if (RoomIsProven()) answer_.bound = std::max(answer_.bound, choice.bound);
       if (choice.way.empty() || (choice.way == answer_.way && choice.status == ChoiceStatus::kStopped))
         return;
       const size_t new_rows =

@@ -14,7 +14,8 @@ struct StaggerSystem {
   const std::vector<TogetherDevice>* devices = nullptr;
   const StaggerOptions* options = nullptr;
   PressureJudge* judge = nullptr;
-  bool judged = false;  // whether pressure can bind at all, and is judged
+  bool judged = false;         // whether pressure can bind at all, and is judged
+  std::vector<size_t> states;  // of the network in which pressure can bind
   TimeTable table;
   std::vector<SharedLimit> limits;
   std::optional<PressureLimits> pressure;

@@ -358,5 +358,79 @@ TEST(Stagger, KeepsApartInTheHourWhatWasFoundToConflict) {
   EXPECT_EQ(elsewhere->moved, 0);
 }
 
+TEST(Stagger, ComesWithinItsGapOfTheBoundWhereManyMustGiveWay) {
+  std::mt19937_64 random(12);
+  const auto pick = [&](int below) { return std::uniform_int_distribution<int>(0, below - 1)(random); };
+  for (int turn = 0; turn < 4; ++turn) {
+    std::vector<TogetherDevice> devices;
+    for (int d = 0; d < 24; ++d) {
+      std::vector<RunningWay> ways;
+      for (int k = 0; k < 8; ++k)
+        ways.push_back({Daily(30 * pick(30), 20 + pick(60)), 1 + 0.1 * pick(20), k == 0});
+      devices.push_back(Device("T" + std::to_string(d), std::move(ways), 1e-3 * (1 + pick(4))));
+    }
+    const std::vector<MostAtOnce> limits = {{"", 4, {}, "made up"}, {"", {}, 9e-3, "made up"}};
+    const StaggerOptions options{.clock_off_min = 15};
+    const auto answer = Stagger(devices, limits, nullptr, options);
+    ASSERT_TRUE(answer.ok());
+    if (!answer->Found()) continue;
+    EXPECT_TRUE(*KeepsTogether(devices, answer->way, limits, nullptr, answer->care, options));
+    EXPECT_LE(answer->water_m3_per_day,
+              answer->bound_m3_per_day / (1 - options.gap) + 24 * options.move_costs_m3_per_day + 1e-6);
+    EXPECT_GE(answer->water_m3_per_day, answer->bound_m3_per_day - 1e-6);
+  }
+}
+
+TEST(KeepsTogether, IsTrueOfJustThoseChoicesThatTheWalkFindsToKeepEverything) {
+  std::mt19937_64 random(13);
+  int kept = 0, looked_at = 0;
+  for (int turn = 0; turn < 15; ++turn) {
+    const Case of(random, true);
+    auto judge = PressureJudge::Make(of.town.network(), of.town.points, of.limits);
+    ASSERT_TRUE(judge.ok());
+    Oracle oracle(of);
+    for (const ClockCare care :
+         {ClockCare::kAllMayBeWrong, ClockCare::kAnyOneMayBeWrong, ClockCare::kAllRight}) {
+      std::vector<uint32_t> way;
+      for (const TogetherDevice& device : of.devices)
+        way.push_back(static_cast<uint32_t>(random() % device.ways.size()));
+      const auto keeps =
+          KeepsTogether(of.devices, {way.begin(), way.end()}, of.at_once, &*judge, care, of.options);
+      ASSERT_TRUE(keeps.ok());
+      EXPECT_EQ(*keeps, oracle.Holds(way, care)) << turn;
+      kept += *keeps ? 1 : 0;
+      ++looked_at;
+    }
+  }
+  EXPECT_GT(kept, 5);
+  EXPECT_LT(kept, looked_at - 5);
+}
+
+// Much is drawn on Tuesdays alone, in the hour in which two devices would run together.
+TEST(Stagger, TellsTheDaysOfAWeekApartWhereUseDoes) {
+  Hand hand;
+  const NodeIndex source = hand.Source(40), end = hand.Junction(0, 1e-3);
+  hand.Pipe(source, end, 600, 0.1);
+  hand.network[end].pattern = "week";
+  hand.network.patterns = {{"week", std::vector<double>(168, 1)}};
+  hand.network.patterns[0].factors[24 + 2] = 9;
+  auto judge = PressureJudge::Make(hand.network, {{end, 3e-3}, {end, 3e-3}}, {{"", 20, "made up"}});
+  ASSERT_TRUE(judge.ok());
+  const unsigned tuesday = 0b10, wednesday = 0b100;
+  const StaggerOptions options{.clock_off_min = 0};
+  const auto way_at_2 = [](unsigned days) { return RunningWay{Daily(120, 30, days), 1, true}; };
+  const RunningWay way_at_4{Daily(240, 30), 2, false};
+  const auto on_tuesdays =
+      Stagger({Device("A", {way_at_2(tuesday), way_at_4}), Device("B", {way_at_2(tuesday), way_at_4})}, {},
+              &*judge, options);
+  ASSERT_TRUE(on_tuesdays.ok());
+  EXPECT_EQ(on_tuesdays->moved, 1);
+  const auto on_wednesdays =
+      Stagger({Device("A", {way_at_2(wednesday), way_at_4}), Device("B", {way_at_2(wednesday), way_at_4})},
+              {}, &*judge, options);
+  ASSERT_TRUE(on_wednesdays.ok());
+  EXPECT_EQ(on_wednesdays->moved, 0);
+}
+
 }  // namespace
 }  // namespace lastreach
