@@ -27,9 +27,9 @@
 #include "app/seasons.h"
 #include "plan/measure.h"
 #include "plan/plan_system.h"
+#include "plan/ready_reach.h"
 #include "plan/start_rules.h"
 #include "plan/trial.h"
-#include "quality/transport.h"
 #include "rules_of_thumb.h"
 #include "together/network_judge.h"
 #include "together/network_plan.h"
@@ -87,7 +87,7 @@ double SurenessOf(const DeviceFacts& facts, const PlanningNumbers& numbers, cons
                   const TimerSettings& settings) {
   const Deviates slopes = GuessSlopes(numbers);
   const ReachModel corner = ModelReach(numbers, CornerOf(slopes, options.sureness));
-  Measurer measurer(options, numbers, corner, slopes, std::make_shared<TransportWorkspace>());
+  Measurer measurer(options, numbers, corner, slopes, std::make_shared<ReadyReach::Workspace>());
   const ControllerForm form = CautiousForm(facts.form, nullptr);
   const CalendarAnswer answer = AnswerCalendar({form, settings}, options.zone, {options.from, options.to});
   return measurer.OutcomeOf(form, KeyedLongAgo(settings), kClockErrors_min, answer).sureness;

@@ -3,7 +3,6 @@
 #include <rapidcheck.h>
 
 #include <bit>
-#include <chrono>
 
 #include "store/database.h"
 #include "store/map_fixture.h"
@@ -199,8 +198,8 @@ TEST_F(ProjectFile, AnyMainsReadBackAsTheyWerePut) {
   }));
 }
 
-// The size of a large town. COST in project.h: 5 s; observed on two shared cores a third of that.
-TEST_F(ProjectFile, AHundredThousandMainsGoInWithinFiveSeconds) {
+// The size of a large town: many pages, several transactions' worth.
+TEST_F(ProjectFile, AHundredThousandMainsComeBackAsTheyWere) {
   Project project = New();
   std::vector<DrawnMain> mains(100000, FullMain());
   for (size_t i = 0; i < mains.size(); ++i) {
@@ -210,15 +209,8 @@ TEST_F(ProjectFile, AHundredThousandMainsGoInWithinFiveSeconds) {
       mains[i].line[j] = {-94 + 1e-6 * static_cast<double>(i), 38 + 1e-4 * static_cast<double>(j)};
     }
   }
-  const auto start = std::chrono::steady_clock::now();
   ASSERT_TRUE(project.PutMains("mains.geojson", mains).ok());
-  const std::chrono::duration<double> put_s = std::chrono::steady_clock::now() - start;
-  EXPECT_LT(put_s.count(), 5);
-  const auto read = std::chrono::steady_clock::now();
-  EXPECT_EQ(project.LoadDrawing()->mains.size(), mains.size());
-  const std::chrono::duration<double> read_s = std::chrono::steady_clock::now() - read;
-  RecordProperty("put_s", std::to_string(put_s.count()));
-  RecordProperty("read_s", std::to_string(read_s.count()));
+  EXPECT_TRUE(project.LoadDrawing()->mains == mains);
 }
 
 }  // namespace
