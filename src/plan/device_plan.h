@@ -90,6 +90,9 @@ struct DevicePlan {
   std::vector<Run> next_runs;     // the first three from the season's first day
   Volume volume_a_run;            // of the first programme, effective minutes
   double fast_clock_minutes = 0;  // what the present clock was last found to be off by
+  // Planning was stopped: there may be better settings. Those given are as sure as they are said to be; where
+  // none was sure by then the verdict is kTooLittleKnown and the present ones stand.
+  bool stopped_early = false;
 };
 
 struct SystemPlan {
