@@ -18,10 +18,6 @@ double Finalists::LeastWater() const {
   return least;
 }
 
-bool Finalists::IsWorthAsking(double water_m3_per_day) const {
-  return water_m3_per_day <= LeastWater() * (1 + std::max(study_.options.simpler_within, kSameWater));
-}
-
 double Finalists::MostWorthHaving(const Candidate& candidate) const {
   constexpr double kRounding = 1e-9;
   double most = LeastWater() * (1 + std::max(study_.options.simpler_within, kSameWater));
@@ -40,6 +36,7 @@ void Finalists::Enter(const Candidate& candidate) {
 
 void Finalists::Ask(Entry& entry) {
   const double most = MostWorthHaving(entry.at_corner);
+  // Draws ask for no less than the corner does, give or take a tie.
   if (entry.at_corner.water_m3_per_day > most * (1 + kSameWater)) return;
   entry.sure = MakeSure(entry.at_corner, rules_, search_, study_.judge, entry.windows,
                         study_.options.sureness, entry.record, most);

@@ -19,11 +19,9 @@ class Finalists {
  public:
   Finalists(DeviceStudy& study, const StartRules& rules, const Search& search);
 
+  // Asks a candidate if it could win, else keeps it for when the winner fails.
   // REQUIRES: candidates come with rising water.
   void Enter(const Candidate& candidate);
-  // Whether a candidate that needs so much at the corner could win. Draws ask for no less than the corner
-  // does, give or take a tie.
-  bool IsWorthAsking(double water_m3_per_day) const;
 
   // Of those with about the least water the one with the fewest runs a day; the least water if there are
   // several. None if nobody is sure.

@@ -101,7 +101,7 @@ class Planner {
     Finalists finalists(study_, rules, search);
     least_at_corner_m3_per_day_ = 0;
     for (const Candidate& candidate : search.Best(kFinalists)) {
-      if (!finalists.IsWorthAsking(candidate.water_m3_per_day) || options_.ShouldStop()) break;
+      if (options_.ShouldStop()) break;
       if (least_at_corner_m3_per_day_ == 0) least_at_corner_m3_per_day_ = candidate.water_m3_per_day;
       finalists.Enter(candidate);
     }

@@ -15,6 +15,19 @@ double NormalQuantile(double share) { return boost::math::quantile(boost::math::
 // A number in (0, 1); the standard fixes the engine's output but not that of its distributions.
 double Unit(std::mt19937_64& engine) { return (static_cast<double>(engine() >> 11) + 0.5) * 0x1p-53; }
 
+// For each draw those before it that are no better in any number, nearest in the order first.
+std::vector<std::vector<uint32_t>> HarderOnes(const std::vector<Deviates>& draws) {
+  constexpr size_t kKept = 24;
+  std::vector<std::vector<uint32_t>> harder(draws.size());
+  for (size_t i = 0; i < draws.size(); ++i) {
+    for (size_t j = i; j-- > 0 && harder[i].size() < kKept;) {
+      if (std::equal(draws[i].begin(), draws[i].end(), draws[j].begin(), std::less_equal<>()))
+        harder[i].push_back(static_cast<uint32_t>(j));
+    }
+  }
+  return harder;
+}
+
 }  // namespace
 
 std::vector<Deviates> StratifiedDraws(size_t count, uint64_t seed) {
@@ -99,7 +112,7 @@ void FamilyRecord::TurnTo(const TimerSettings& settings) {
 }
 
 SurenessJudge::SurenessJudge(Trial& trial, std::vector<Deviates> draws, const Deviates& slopes, int most_taps)
-    : trial_(trial), order_(draws.size()), failed_now_(draws.size(), 0) {
+    : trial_(trial), order_(draws.size()), failed_now_(draws.size(), 0), held_now_(draws.size(), 0) {
   const auto hardness = [&slopes](const Deviates& draw) {
     return std::inner_product(draw.begin(), draw.end(), slopes.begin(), 0.0);
   };
@@ -108,6 +121,11 @@ SurenessJudge::SurenessJudge(Trial& trial, std::vector<Deviates> draws, const De
   reaches_.reserve(draws.size());
   for (const Deviates& draw : draws) reaches_.emplace_back(ModelReach(trial.numbers(), draw, most_taps));
   std::iota(order_.begin(), order_.end(), size_t{0});
+  // A number that is known or plays no part here makes no draw harder than another.
+  for (Deviates& draw : draws) {
+    for (size_t d = 0; d < kUncertainCount; ++d) draw[d] = slopes[d] != 0 ? draw[d] : 0;
+  }
+  harder_ = HarderOnes(draws);
 }
 
 bool SurenessJudge::Holds(const TimerSettings& settings, const std::vector<DateWindow>& windows,
@@ -125,10 +143,15 @@ bool SurenessJudge::Holds(const TimerSettings& settings, const std::vector<DateW
   for (size_t draw = 0; draw < reaches_.size(); ++draw) failed += family.IsKnownToFail(draw) ? 1 : 0;
   if (failed > may_fail) return false;
   std::fill(failed_now_.begin(), failed_now_.end(), 0);
+  std::fill(held_now_.begin(), held_now_.end(), 0);
   for (const size_t draw : order_) {
-    if (family.IsKnownToHold(draw) || family.IsKnownToFail(draw)) continue;
-    const bool holds = trial_.Holds(laid, reaches_[draw]);
+    if (family.IsKnownToFail(draw)) continue;
+    const bool holds = family.IsKnownToHold(draw) ||
+                       std::any_of(harder_[draw].begin(), harder_[draw].end(),
+                                   [this](uint32_t other) { return held_now_[other] != 0; }) ||
+                       trial_.Holds(laid, reaches_[draw]);
     family.Note(draw, holds);
+    held_now_[draw] = holds ? 1 : 0;
     if (holds) continue;
     failed_now_[draw] = 1;
     if (++failed > may_fail) break;

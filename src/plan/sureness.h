@@ -57,7 +57,10 @@ class SurenessJudge {
   size_t draws() const { return reaches_.size(); }
 
   // Whether the settings hold in at least `sureness` of the draws. Stops as soon as that cannot be any more.
-  // Draws in which settings failed last are tried first.
+  // Draws in which settings failed last are tried first, and one that is no worse in any number than another
+  // that holds is taken to hold: no water gets older with less volume or more flow, and the walls' grip on
+  // faster water is the one place where that is physics and not proof. What is reported comes from Lows,
+  // which tries every draw.
   bool Holds(const TimerSettings& settings, const std::vector<DateWindow>& windows, double sureness,
              const std::vector<int>& phases = {});
   // The same, leaving out what is known of the family. REQUIRES: `family` was told of these draws only, and
@@ -78,8 +81,9 @@ class SurenessJudge {
 
   Trial& trial_;
   std::vector<ReadyReach> reaches_;
-  std::vector<size_t> order_;  // in which draws are tried
-  std::vector<char> failed_now_;
+  std::vector<size_t> order_;                  // in which draws are tried
+  std::vector<std::vector<uint32_t>> harder_;  // of each draw, some that are worse than it in every number
+  std::vector<char> failed_now_, held_now_;
 };
 
 }  // namespace lastreach
