@@ -13,6 +13,12 @@ namespace {
 
 constexpr size_t kFinalists = 12;
 
+void SayThatItWasStopped(DevicePlan& plan) {
+  plan.stopped_early = true;
+  plan.verdict = Verdict::kTooLittleKnown;
+  plan.reasons.push_back("Planning was stopped before any settings were sure. Plan again.");
+}
+
 // From one device's study to its verdict.
 class Planner {
  public:
@@ -30,7 +36,7 @@ class Planner {
     }
     plan_.stopped_early = options_.ShouldStop();
     if (!found) {
-      plan_.stopped_early ? SayThatItWasStopped() : ExplainWhyNothingHolds();
+      plan_.stopped_early ? SayThatItWasStopped(plan_) : ExplainWhyNothingHolds();
       return;
     }
     Choose();
@@ -97,11 +103,12 @@ class Planner {
   bool TakeUpTheLeastThatIsSure(int guard_min) {
     const StartRules rules = study_.Rules(guard_min);
     Search search(study_.trial, study_.coarse_corner, rules, study_.form, study_.season, false,
-                  options_.simpler_within);
+                  options_.simpler_within, options_.stop);
     Finalists finalists(study_, rules, search);
     least_at_corner_m3_per_day_ = 0;
     for (const Candidate& candidate : search.Best(kFinalists)) {
-      if (options_.ShouldStop()) break;
+      // What is asked last is asked to the end, so that what was found in time is not lost.
+      if (finalists.Winner() != nullptr && options_.ShouldStop()) break;
       if (least_at_corner_m3_per_day_ == 0) least_at_corner_m3_per_day_ = candidate.water_m3_per_day;
       finalists.Enter(candidate);
     }
@@ -112,11 +119,6 @@ class Planner {
     }
     LetGo(study_, plan_);
     return false;
-  }
-
-  void SayThatItWasStopped() {
-    plan_.verdict = Verdict::kTooLittleKnown;
-    plan_.reasons.push_back("Planning was stopped before any settings were sure. Plan again.");
   }
 
   void ExplainWhyNothingHolds() {
@@ -197,6 +199,10 @@ DevicePlan PlanDevice(const DeviceFacts& facts, const PlanOptions& options) {
     return plan;
   }
   plan.assumed = numbers->assumed;
+  if (options.ShouldStop()) {
+    SayThatItWasStopped(plan);
+    return plan;
+  }
   DeviceStudy study(facts, options, std::move(*numbers), &plan.assumed);
   Planner(study, plan).Plan();
   return plan;

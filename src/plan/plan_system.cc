@@ -58,7 +58,7 @@ SystemPlan PlanSystem(const std::vector<DeviceFacts>& devices, const PlanOptions
   std::mutex reporting;
   const auto work = [&] {
     for (size_t i = next++; i < devices.size(); i = next++) {
-      plan.devices[i] = PlanDevice(devices[i], options);
+      plan.devices[i] = PlanDevice(devices[i], options);  // a blank once planning is to stop
       const std::lock_guard<std::mutex> lock(reporting);
       if (progress) progress(++done);
     }
