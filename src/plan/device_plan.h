@@ -92,6 +92,9 @@ struct DevicePlan {
   Volume volume_a_run;                    // of the first programme, effective minutes
   std::optional<NetworkView> on_network;  // where the device stands on a map
   double fast_clock_minutes = 0;          // what the present clock was last found to be off by
+  // Planning was stopped: there may be better settings. Those given are as sure as they are said to be; where
+  // none was sure by then the verdict is kTooLittleKnown and the present ones stand.
+  bool stopped_early = false;
 };
 
 struct SystemPlan {

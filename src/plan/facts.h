@@ -3,6 +3,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -74,6 +75,11 @@ struct PlanOptions {
   int search_taps = 8;          // services told apart while searching; every one is when confirming
   int draws = 300;              // in the search; +-3 points of sureness at 0.9
   int confirming_draws = 1000;  // fresh ones, for the sureness reported
+
+  // Asked now and then, from any thread: once it says so, planning ends with what is sure by then. What was
+  // not planned to the end is marked (DevicePlan::stopped_early).
+  std::function<bool()> stop{};
+  bool ShouldStop() const { return stop && stop(); }
 };
 
 }  // namespace lastreach

@@ -1,6 +1,8 @@
 #include "plan/make_sure.h"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 
 namespace lastreach {
 namespace {
@@ -51,32 +53,49 @@ std::optional<Candidate> Lengthened(const Candidate& candidate, int steps, const
 std::optional<Candidate> MakeSure(const Candidate& candidate, const StartRules& rules, const Search& search,
                                   SurenessJudge& judge, const std::vector<DateWindow>& windows,
                                   double sureness) {
+  FamilyRecord nothing_known(judge.draws());
+  return MakeSure(candidate, rules, search, judge, windows, sureness, nothing_known,
+                  std::numeric_limits<double>::infinity());
+}
+
+std::optional<Candidate> MakeSure(const Candidate& candidate, const StartRules& rules, const Search& search,
+                                  SurenessJudge& judge, const std::vector<DateWindow>& windows,
+                                  double sureness, FamilyRecord& record, double most_m3_per_day) {
+  if (!Lengthened(candidate, 0, rules, search)) return {};
   // The range of steps the rules allow: lengthening only ever runs into more of them.
   int lowest = 0;
   while (Lengthened(candidate, lowest - 1, rules, search)) --lowest;
+  const int room = candidate.programmes.size() > 1 ? 1 : 0;
+  const auto is_worth_it = [&](int steps) {
+    const auto longer = Lengthened(candidate, std::max(lowest, steps - room), rules, search);
+    return longer && longer->water_m3_per_day <= most_m3_per_day;
+  };
   int highest = 0;
-  while (Lengthened(candidate, highest + 1, rules, search)) ++highest;
+  while (Lengthened(candidate, highest + 1, rules, search) && is_worth_it(highest + 1)) ++highest;
+  while (highest >= lowest && !is_worth_it(highest)) --highest;
+  if (highest < lowest) return {};
   const auto is_sure = [&](const Candidate& tried) {
-    return judge.Holds(search.SteadySettingsOf(tried), windows, sureness);
+    return judge.Holds(search.SteadySettingsOf(tried), windows, sureness, record);
   };
   const auto holds = [&](int steps) { return is_sure(*Lengthened(candidate, steps, rules, search)); };
-  if (!Lengthened(candidate, 0, rules, search)) return {};
 
   // Bracket outward from where the search stopped, which is near.
-  int holding = 0;
-  int failing = 0;
-  if (holds(0)) {
+  const int first = std::min(0, highest);
+  int holding = first;
+  int failing = first;
+  if (holds(first)) {
     int stride = 1;
-    failing = std::max(lowest - 1, -1);
+    failing = std::max(lowest - 1, first - 1);
     while (failing >= lowest && holds(failing)) {
       holding = failing;
       stride *= 2;
       failing = std::max(lowest - 1, failing - stride);
     }
   } else {
-    int stride = 1;
-    holding = std::min(highest, 1);
-    if (highest == 0) return {};
+    if (highest == first) return {};
+    // What is only just worth it is asked for first: most cannot win, and a few draws show it.
+    int stride = std::isfinite(most_m3_per_day) ? highest - first : 1;
+    holding = std::min(highest, first + stride);
     while (!holds(holding)) {
       if (holding == highest) return {};
       failing = holding;
@@ -88,7 +107,9 @@ std::optional<Candidate> MakeSure(const Candidate& candidate, const StartRules& 
     const int middle = failing + (holding - failing) / 2;
     (holds(middle) ? holding : failing) = middle;
   }
-  return ShortenedOneByOne(*Lengthened(candidate, holding, rules, search), rules, search, is_sure);
+  Candidate sure = ShortenedOneByOne(*Lengthened(candidate, holding, rules, search), rules, search, is_sure);
+  if (sure.water_m3_per_day > most_m3_per_day) return {};
+  return sure;
 }
 
 }  // namespace lastreach

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "plan/search.h"
 #include "quality/transport.h"
 
 namespace lastreach {
@@ -11,7 +12,9 @@ namespace {
 bool RunsAlikeEveryDay(const TimerSettings& settings) {
   return !settings.on ||
          std::all_of(settings.programmes.begin(), settings.programmes.end(), [](const Programme& programme) {
-           return programme.starts_min.empty() || programme.days == DayPattern(kEveryWeekday);
+           const auto* every = std::get_if<EveryNDays>(&programme.days);
+           return programme.starts_min.empty() || programme.days == DayPattern(kEveryWeekday) ||
+                  (every != nullptr && every->n == 1);
          });
 }
 
@@ -22,23 +25,38 @@ Measurer::Measurer(const PlanOptions& options, const PlanningNumbers& numbers, c
     : options_(options),
       numbers_(numbers),
       corner_(corner),
-      slopes_(slopes),
-      workspace_(std::move(workspace)) {}
+      workspace_(std::move(workspace)),
+      trial_(ControllerForm{}, options.zone, numbers, workspace_),
+      ready_corner_(corner),
+      ready_middle_(ModelReach(numbers, {})),
+      judge_(trial_, PlainDraws(static_cast<size_t>(options.confirming_draws), options.seed + 1), slopes) {}
+
+std::vector<DateWindow> Measurer::WindowsToSearch(const TimerSettings& settings, bool alike) const {
+  const DateWindow season{options_.from, options_.to};
+  if (!alike) return {season};
+  std::vector<DateWindow> windows = WindowsToJudge(kEveryWeekday, options_.zone, season);
+  for (const Programme& programme : settings.programmes) {
+    const auto* every = std::get_if<EveryNDays>(&programme.days);
+    if (every != nullptr && every->from && *every->from > AddDays(season.from, -64)) return {season};
+  }
+  return windows;
+}
 
 Outcome Measurer::OutcomeOf(const ControllerForm& form, const TimerSettings& settings,
                             std::span<const int> clocks_min, const CalendarAnswer& answer,
                             double at_least_sure) {
   Trial trial(form, options_.zone, numbers_, workspace_);
   const DateWindow season{options_.from, options_.to};
-  const Low worst = trial.Lowest(settings, corner_, season, clocks_min, answer.phases);
+  const bool alike = RunsAlikeEveryDay(settings);
+  LaidOut all = trial.Lay(settings, WindowsToSearch(settings, alike), clocks_min, answer.phases);
+  const Low worst = trial.Lowest(all, ready_corner_);
 
   // Where every day is alike one of them holds the worst of every draw.
-  const DateWindow window = RunsAlikeEveryDay(settings) ? Around(worst.when, 0, 1) : Around(worst.when, 1, 3);
+  const DateWindow window = alike ? Around(worst.when, 0, 1) : Around(worst.when, 1, 3);
   const std::vector<int> phases =
       PhasesFrom(settings, answer.phases, DayNumber(window.from) - DayNumber(options_.from));
-  SurenessJudge judge(trial, PlainDraws(static_cast<size_t>(options_.confirming_draws), options_.seed + 1),
-                      slopes_);
-  const std::vector<double> lows = judge.Lows(settings, window, clocks_min, phases, at_least_sure);
+  LaidOut laid = trial.Lay(settings, {&window, 1}, clocks_min, phases);
+  const std::vector<double> lows = judge_.Lows(laid, at_least_sure);
   const auto first_holding = std::lower_bound(lows.begin(), lows.end(), numbers_.target_mg_per_l);
   const auto unsure =
       static_cast<size_t>(std::floor((1 - options_.sureness) * static_cast<double>(lows.size()) + 1e-9));
@@ -46,8 +64,7 @@ Outcome Measurer::OutcomeOf(const ControllerForm& form, const TimerSettings& set
   Outcome outcome;
   outcome.sureness = static_cast<double>(lows.end() - first_holding) / static_cast<double>(lows.size());
   outcome.lowest_mg_per_l = lows[std::min(unsure, lows.size() - 1)];
-  outcome.middle_lowest_mg_per_l =
-      trial.Lowest(settings, ModelReach(numbers_, {}), window, clocks_min, phases).mg_per_l;
+  outcome.middle_lowest_mg_per_l = trial.Lowest(laid, ready_middle_).mg_per_l;
   outcome.lowest_at = NameOf(worst.judged);
   outcome.lowest_when = worst.when;
   const double days = DayNumber(season.to) - DayNumber(season.from);

@@ -33,12 +33,16 @@ class Measurer {
 
  private:
   DateWindow Around(MinuteInstant when, int days_before, int days) const;
+  // The windows of the season in which its worst moment is looked for: all of it unless every day is alike.
+  std::vector<DateWindow> WindowsToSearch(const TimerSettings& settings, bool alike) const;
 
   const PlanOptions& options_;
   const PlanningNumbers& numbers_;
   const ReachModel& corner_;
-  Deviates slopes_;
   std::shared_ptr<ReadyReach::Workspace> workspace_;
+  Trial trial_;
+  ReadyReach ready_corner_, ready_middle_;
+  SurenessJudge judge_;
 };
 
 // Phases that count from one day, as they count from `days` later: one for each programme whose every-N has

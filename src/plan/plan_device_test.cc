@@ -176,6 +176,37 @@ TEST(PlanDevice, IsTheSamePlanForTheSameFacts) {
   EXPECT_EQ(once.binds, again.binds);
 }
 
+// Stopped at every one of its questions in turn: what it gives by then is sure, or it is no plan.
+TEST(PlanDevice, GivesWhatIsSureByThenWhenStopped) {
+  DeviceFacts facts = MadeUpDevice(3, 300);
+  facts.present = Keyed({120}, 5);
+  const DevicePlan full = PlanDevice(facts, FewDraws());
+  EXPECT_FALSE(full.stopped_early);
+  int planned = 0;
+  bool came_to_its_end = false;
+  for (int answered = 0; !came_to_its_end && answered < 400; ++answered) {
+    int asked = 0;
+    PlanOptions options = FewDraws();
+    options.stop = [&] { return ++asked > answered; };
+    const DevicePlan plan = PlanDevice(facts, options);
+    came_to_its_end = !plan.stopped_early;
+    if (plan.verdict == Verdict::kTooLittleKnown) {
+      EXPECT_TRUE(plan.stopped_early);
+      EXPECT_EQ(plan.settings, *facts.present);
+      EXPECT_FALSE(plan.planned_outcome);
+      continue;
+    }
+    ++planned;
+    ASSERT_EQ(plan.verdict, Verdict::kChange);
+    EXPECT_GE(plan.planned_outcome->sureness, options.sureness) << "stopped after " << answered;
+    if (came_to_its_end) {
+      EXPECT_EQ(plan.settings, full.settings);
+    }
+  }
+  EXPECT_TRUE(came_to_its_end);
+  EXPECT_GT(planned, 1);
+}
+
 TEST(PlanDevice, NamesWhatTheTimersCoarsenessCosts) {
   DeviceFacts facts = MadeUpDevice(0, 250);
   facts.form = SmallForm(1, 1, 15, 240);

@@ -52,7 +52,7 @@ std::vector<DevicePlan> PlanDevices(const std::vector<DeviceFacts>& devices, con
   std::mutex reporting;
   const auto work = [&] {
     for (size_t i = next++; i < devices.size(); i = next++) {
-      plans[i] = PlanDevice(devices[i], options);
+      plans[i] = PlanDevice(devices[i], options);  // a blank once planning is to stop
       const std::lock_guard<std::mutex> lock(reporting);
       if (progress) progress(++done);
     }

@@ -7,35 +7,55 @@
 namespace lastreach {
 
 ReadyReach::ReadyReach(const ReachModel& model)
-    : kinetics_(model.kinetics),
+    : root_by_hour_(model.upstream_by_hour),
+      root_least_mg_per_l_(model.upstream_mg_per_l),
+      kinetics_(model.kinetics),
       flow_m3_per_s_(model.flow_m3_per_s),
       upstream_mg_per_l_(model.upstream_mg_per_l),
       slowest_loss_per_s_(model.slowest_loss_per_s) {
+  if (root_by_hour_) root_least_mg_per_l_ = *std::min_element(root_by_hour_->begin(), root_by_hour_->end());
   double beyond = 0;
-  bool any_wall = false;
   for (const BranchSegment& pipe : model.branch.segments) beyond += pipe.tap_demand_m3_per_s;
   for (size_t j = 0; j <= model.judged.back(); ++j) {
     const BranchSegment& pipe = model.branch.segments[j];
-    segments_.push_back(
-        {.pipe = pipe, .volume_m3 = pipe.volume_m3(), .beyond_m3_per_s = std::max(0.0, beyond)});
+    Segment segment;
+    segment.pipe = pipe;
+    segment.volume_m3 = pipe.volume_m3();
+    segment.beyond_m3_per_s = std::max(0.0, beyond);
+    for (const ReachModel::Beside& beside : model.beside) {
+      segment.beside_m3_per_s.push_back(beside.segment >= j ? beside.flow_m3_per_s : 0);
+    }
+    segments_.push_back(std::move(segment));
     beyond -= pipe.tap_demand_m3_per_s;
-    any_wall |= pipe.wall_m_per_s > 0;
+    any_wall_ |= pipe.wall_m_per_s > 0;
   }
   for (size_t i = 0; i < model.judged.size(); ++i) {
     segments_[model.judged[i]].is_judged = true;
     segments_[model.judged[i]].judged = i;
   }
-  if (!any_wall) return;
-  WallRates unknown;
-  unknown.fill(-1);
-  wall_per_s_.assign(segments_.size(), unknown);
 }
 
-double ReadyReach::WorkOutWallRate(size_t segment, uint8_t kind) const {
-  const BranchSegment& pipe = segments_[segment].pipe;
-  const double flow = Flow(segments_[segment], kind);
-  if (flow == 0 || pipe.wall_m_per_s == 0) return 0;
-  return FlowingWallRate_per_s(pipe.length_m, pipe.diameter_m, flow, pipe.wall_m_per_s, kinetics_);
+double ReadyReach::WallRate(Segment& segment, uint32_t kind) {
+  if (kind >= segment.wall_per_s.size())
+    segment.wall_per_s.resize(std::max(kind + 1, Timeline::kHourKinds), -1);
+  double& rate = segment.wall_per_s[kind];
+  if (rate >= 0) return rate;
+  const BranchSegment& pipe = segment.pipe;
+  const double flow = Flow(segment, kind);
+  if (flow == 0) return rate = 0;
+  return rate = FlowingWallRate_per_s(pipe.length_m, pipe.diameter_m, flow, pipe.wall_m_per_s, kinetics_);
+}
+
+double ReadyReach::RootAt(const Timeline& line, double time_s) const {
+  if (!root_by_hour_) return upstream_mg_per_l_;
+  const auto lower = [&](uint8_t a, uint8_t b) { return std::min((*root_by_hour_)[a], (*root_by_hour_)[b]); };
+  const auto value = [&](const Timeline::RootPlace& place) {
+    return std::lerp(lower(place.before, place.hour), lower(place.hour, place.after), double{place.share});
+  };
+  const auto above = std::upper_bound(line.time_s.begin() + 1, line.time_s.end() - 1, time_s);
+  const auto i = static_cast<size_t>(above - line.time_s.begin()) - 1;
+  const double share = (time_s - line.time_s[i]) / (line.time_s[i + 1] - line.time_s[i]);
+  return std::lerp(value(line.root[i]), value(line.root[i + 1]), share);
 }
 
 // As FlowHistory::LastInstantBeforeAllMet: what the last place has at the window's begin, on the older side,
@@ -68,11 +88,11 @@ std::optional<size_t> ReadyReach::FirstNeeded(const Timeline& line) const {
 }
 
 void ReadyReach::FillInstants(size_t number, const Timeline& line, size_t first, Workspace& workspace) {
-  const Segment& segment = segments_[number];
+  Segment& segment = segments_[number];
   const size_t steps = line.steps() - first;
   std::vector<SegmentInstant>& instants = workspace.instants;
   instants.resize(steps + 1);
-  const bool wall = !wall_per_s_.empty() && segment.pipe.wall_m_per_s > 0;
+  const bool wall = segment.pipe.wall_m_per_s > 0;
   const double passed_before = Passed(segment, line, first);
   double wall_loss = 0;
   double rest_since = -1;
@@ -87,7 +107,7 @@ void ReadyReach::FillInstants(size_t number, const Timeline& line, size_t first,
     at.volume_m3 = Passed(segment, line, first + i) - passed_before;
     at.log_loss = segment.pipe.bulk_per_s * (time - line.time_s[first]) + wall_loss;
     if (i == steps) break;
-    const uint8_t kind = line.kind[first + i];
+    const uint32_t kind = line.kind[first + i];
     at.flow_m3_per_s = Flow(segment, kind);
     at.seconds_per_m3 = 1 / at.flow_m3_per_s;
     at.loss_per_s = segment.pipe.bulk_per_s;
@@ -96,7 +116,7 @@ void ReadyReach::FillInstants(size_t number, const Timeline& line, size_t first,
     double rate = 0;
     if (at.flow_m3_per_s > 0) {
       rest_since = -1;
-      rate = WallRate(number, kind);
+      rate = WallRate(segment, kind);
     } else {
       if (rest_since < 0) {
         rest_since = time;
@@ -115,11 +135,11 @@ void ReadyReach::FillInstants(size_t number, const Timeline& line, size_t first,
   instants[steps].flow_m3_per_s = instants[steps].seconds_per_m3 = instants[steps].loss_per_s = 0;
 }
 
-// As SegmentHistory::MarkBends where all the reach loses alike.
+// As SegmentHistory::MarkBends where all the reach loses alike and nobody draws beside; else all are kept.
 void ReadyReach::MarkBends(size_t number, const Timeline& line, size_t first,
                            std::vector<uint8_t>& bends) const {
   bends.clear();
-  if (!wall_per_s_.empty() || number == 0 ||
+  if (any_wall_ || number == 0 || !segments_[number].beside_m3_per_s.empty() ||
       segments_[number].pipe.bulk_per_s != segments_[number - 1].pipe.bulk_per_s)
     return;
   const Segment& segment = segments_[number];
@@ -128,10 +148,11 @@ void ReadyReach::MarkBends(size_t number, const Timeline& line, size_t first,
   bends.assign(steps + 1, 1);
   bool still_before = true;
   for (size_t i = 0; i < steps; ++i) {
-    const uint8_t kind = line.kind[first + i];
-    const bool still = segment.beyond_m3_per_s == 0 && kind % 2 == 0;
-    const uint8_t last = i > 0 ? line.kind[first + i - 1] : kind;
-    const bool splits_otherwise = i == 0 || (tap_between && kind != last && (kind % 2 != 0 || last % 2 != 0));
+    const uint32_t kind = line.kind[first + i];
+    const bool still = segment.beyond_m3_per_s == 0 && !Timeline::IsOpen(kind);
+    const uint32_t last = i > 0 ? line.kind[first + i - 1] : kind;
+    const bool splits_otherwise =
+        i == 0 || (tap_between && kind != last && (Timeline::IsOpen(kind) || Timeline::IsOpen(last)));
     bends[i] = still || still_before || splits_otherwise ? 1 : 0;
     still_before = still;
   }
@@ -148,19 +169,30 @@ void ReadyReach::Judge(size_t number, const Timeline& line, const Passage& passa
     low.saw_initial = true;
     if (low.mg_per_l > 0) low = {0, segments_[number].judged, first->time_s, true};
   }
-  double loss = -1;
-  const Breakpoint* worst = nullptr;
-  for (auto point = from_root; point != passage.points.end(); ++point) {
-    if (point->log_loss <= loss) continue;
-    loss = point->log_loss;
-    worst = &*point;
+  const auto lower = [&](const Breakpoint& point, double mg_per_l) {
+    if (mg_per_l >= low.mg_per_l) return;
+    low.mg_per_l = mg_per_l;
+    low.judged = segments_[number].judged;
+    low.when_s = point.time_s;
+  };
+  if (!root_by_hour_) {
+    double loss = -1;
+    auto worst = passage.points.end();
+    for (auto point = from_root; point != passage.points.end(); ++point) {
+      if (point->log_loss <= loss) continue;
+      loss = point->log_loss;
+      worst = point;
+    }
+    if (worst != passage.points.end()) lower(*worst, upstream_mg_per_l_ * std::exp(-loss));
+    return;
   }
-  if (worst == nullptr) return;
-  const double mg_per_l = upstream_mg_per_l_ * std::exp(-loss);
-  if (mg_per_l >= low.mg_per_l) return;
-  low.mg_per_l = mg_per_l;
-  low.judged = segments_[number].judged;
-  low.when_s = worst->time_s;
+  // Only water that would be lowest had it entered at the root's least can be lowest at all.
+  double enough_loss = std::log(root_least_mg_per_l_ / low.mg_per_l);
+  for (auto point = from_root; point != passage.points.end(); ++point) {
+    if (point->log_loss <= enough_loss) continue;
+    lower(*point, RootAt(line, point->entered_s) * std::exp(-point->log_loss));
+    enough_loss = std::log(root_least_mg_per_l_ / low.mg_per_l);
+  }
 }
 
 ReachLow ReadyReach::Lowest(const Timeline& line, Workspace& workspace, double enough_mg_per_l) {
@@ -193,7 +225,7 @@ double ReadyReach::AtMostBefore(const Timeline& line, const ReachMoment& moment)
   while (j > 0 && !(segments_[j - 1].is_judged && segments_[j - 1].judged == moment.judged)) --j;
   size_t steps = line.steps();
   while (j-- > 0) {
-    const Segment& segment = segments_[j];
+    Segment& segment = segments_[j];
     const auto end = line.time_s.begin() + static_cast<std::ptrdiff_t>(steps);
     const auto above = std::lower_bound(line.time_s.begin() + 1, end, time);
     const auto out = static_cast<size_t>(above - line.time_s.begin()) - 1;
@@ -209,16 +241,16 @@ double ReadyReach::AtMostBefore(const Timeline& line, const ReachMoment& moment)
     const double since = (entered - Passed(segment, line, in)) / Flow(segment, line.kind[in]);
     const double entered_s = std::min(time, line.time_s[in] + since);
     loss += segment.pipe.bulk_per_s * (time - entered_s);
-    if (!wall_per_s_.empty() && segment.pipe.wall_m_per_s > 0) {
+    if (segment.pipe.wall_m_per_s > 0) {
       for (size_t i = in; i <= out; ++i) {
         const double span = std::min(time, line.time_s[i + 1]) - std::max(entered_s, line.time_s[i]);
-        loss += WallRate(j, line.kind[i]) * std::max(0.0, span);
+        loss += WallRate(segment, line.kind[i]) * std::max(0.0, span);
       }
     }
     time = entered_s;
     steps = in + 1;
   }
-  return upstream_mg_per_l_ * std::exp(-loss);
+  return RootAt(line, time) * std::exp(-loss);
 }
 
 }  // namespace lastreach

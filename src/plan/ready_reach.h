@@ -75,21 +75,28 @@ class ReadyReach {
     double beyond_m3_per_s = 0;  // average draws at and beyond its downstream end
     bool is_judged = false;
     std::size_t judged = 0;
+    std::vector<double> beside_m3_per_s;  // what each device beside draws through it; empty if there is none
+    std::vector<double> wall_per_s;  // by Timeline::kind, as far as asked for; negative: not worked out yet
   };
-  using WallRates = std::array<double, 48>;  // by Timeline::kind; negative where not worked out yet
 
-  double Flow(const Segment& segment, uint8_t kind) const {
-    return segment.beyond_m3_per_s * kHouseholdHours[kind / 2] + (kind % 2 != 0 ? flow_m3_per_s_ : 0);
+  double Flow(const Segment& segment, uint32_t kind) const {
+    double flow = segment.beyond_m3_per_s * kHouseholdHours[Timeline::HourOf(kind)] +
+                  (Timeline::IsOpen(kind) ? flow_m3_per_s_ : 0);
+    for (std::size_t b = 0; b < segment.beside_m3_per_s.size(); ++b) {
+      if (Timeline::IsOpenBeside(kind, b)) flow += segment.beside_m3_per_s[b];
+    }
+    return flow;
   }
   double Passed(const Segment& segment, const Timeline& line, std::size_t instant) const {
-    return segment.beyond_m3_per_s * line.factor_sum_s[instant] + flow_m3_per_s_ * line.open_sum_s[instant];
+    double passed =
+        segment.beyond_m3_per_s * line.factor_sum_s[instant] + flow_m3_per_s_ * line.open_sum_s[instant];
+    for (std::size_t b = 0; b < segment.beside_m3_per_s.size(); ++b) {
+      passed += segment.beside_m3_per_s[b] * line.beside_sum_s[b][instant];
+    }
+    return passed;
   }
-  double WallRate(std::size_t segment, uint8_t kind) {
-    double& rate = wall_per_s_[segment][kind];
-    if (rate < 0) rate = WorkOutWallRate(segment, kind);
-    return rate;
-  }
-  double WorkOutWallRate(std::size_t segment, uint8_t kind) const;
+  double WallRate(Segment& segment, uint32_t kind);
+  double RootAt(const Timeline& line, double time_s) const;
   std::optional<std::size_t> FirstNeeded(const Timeline& line) const;
   void FillInstants(std::size_t segment, const Timeline& line, std::size_t first, Workspace& workspace);
   void MarkBends(std::size_t segment, const Timeline& line, std::size_t first,
@@ -97,7 +104,9 @@ class ReadyReach {
   void Judge(std::size_t segment, const Timeline& line, const Passage& passage, ReachLow& low) const;
 
   std::vector<Segment> segments_;
-  std::vector<WallRates> wall_per_s_;  // by segment; empty where no wall takes anything
+  bool any_wall_ = false;
+  std::optional<std::array<double, 24>> root_by_hour_;
+  double root_least_mg_per_l_ = 0;
   Kinetics kinetics_;
   double flow_m3_per_s_ = 0, upstream_mg_per_l_ = 0, slowest_loss_per_s_ = 0;
 };

@@ -34,6 +34,21 @@ Case RandomCase(std::mt19937& random) {
     facts.reach.pipes.back().services = Typed(one_of(0, 3));
     facts.reach.pipes.back().inner_diameter = Measured(Diameter::Millimetres(100));
   }
+  if (one_of(0, 1, 2) == 0) {
+    for (const int start : {200, 980}) {
+      BesideFlow beside;
+      beside.pipe = start == 200 ? 0 : facts.reach.pipes.size() - 1;
+      beside.form = RichForm();
+      beside.settings.programmes = {{{start}, 25, kEveryWeekday, {}}};
+      beside.flow_m3_per_s = 0.002;
+      facts.beside.push_back(beside);
+    }
+  }
+  if (one_of(0, 1, 2) == 0) {
+    std::array<double, 24> by_hour;
+    for (size_t hour = 0; hour < 24; ++hour) by_hour[hour] = 1 + 0.2 * static_cast<double>(hour * 7 % 5) / 5;
+    facts.root_mg_per_l_by_hour = by_hour;
+  }
   Case tried{*GatherNumbers(facts, FourWeeks()), {}, {}, {}};
   tried.model = ModelReach(tried.numbers, PlainDraws(1, random()).front(), one_of(4, kEveryTap));
   const int programmes = one_of(1, 2, 3);
@@ -76,7 +91,7 @@ TEST(ReadyReach, FindsTheLowestThatTheGeneralTransportFinds) {
       SCOPED_TRACE(testing::Message() << "case " << i << " clock fast by " << fast_min);
       double when_s = 0;
       const double expected = LowestInGeneral(tried, chicago, fast_min, &when_s);
-      LaidOut::Grids grids(chicago);
+      LaidOut::Grids grids(chicago, tried.numbers.beside, tried.numbers.upstream_by_hour.has_value());
       const ControllerForm form = RichForm();
       const DateWindow windows[] = {tried.window};
       const int clocks[] = {fast_min};
@@ -95,7 +110,7 @@ TEST(ReadyReach, FindsTheLowestThatTheGeneralTransportFinds) {
       EXPECT_GE(at_most, low.mg_per_l - 1e-9);
       const double end_demand = tried.model.branch.segments[tried.model.judged.back()].tap_demand_m3_per_s;
       if (end_demand > 0 || tried.numbers.pipes.front().wall_m_per_s == 0) {
-        EXPECT_NEAR(at_most, low.mg_per_l, 1e-4 * low.mg_per_l);
+        EXPECT_NEAR(at_most, low.mg_per_l, 5e-4 * low.mg_per_l);
       }
     }
   }

@@ -133,7 +133,7 @@ std::vector<DateWindow> WindowsToJudge(const DayPattern& days, const Zone& zone,
 }
 
 Search::Search(Trial& trial, const ReachModel& model, const StartRules& rules, const ControllerForm& form,
-               DateWindow season, bool every_day_pattern, double simpler_within)
+               DateWindow season, bool every_day_pattern, double simpler_within, std::function<bool()> stop)
     : trial_(trial),
       model_(model),
       rules_(rules),
@@ -141,12 +141,14 @@ Search::Search(Trial& trial, const ReachModel& model, const StartRules& rules, c
       season_(season),
       every_day_pattern_(every_day_pattern),
       simpler_within_(std::max(simpler_within, kSameWater)),
+      stop_(std::move(stop)),
       best_water_(std::numeric_limits<double>::infinity()) {}
 
 std::vector<Candidate> Search::Best(size_t most) {
   int hopeless_from = std::numeric_limits<int>::max();
   for (const DayPattern& days : DayPatternsToTry(form_, season_.from, every_day_pattern_)) {
     const auto* every = std::get_if<EveryNDays>(&days);
+    if (stop_ && stop_()) break;
     if (every != nullptr && every->n >= hopeless_from) continue;
     if (FullestHolds(days)) {
       TryPattern(days);
@@ -169,7 +171,7 @@ std::vector<Candidate> Search::Best(size_t most) {
   std::vector<Candidate> best;
   for (std::vector<Candidate>& group : groups) {
     KeepTheNearestToLess(group);
-    Improve(group.front());
+    if (!stop_ || !stop_()) Improve(group.front());
     best.insert(best.end(), group.begin(), group.end());
   }
   std::stable_sort(best.begin(), best.end(), NeedsLessWater);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <utility>
 #include <vector>
 
@@ -46,11 +47,13 @@ std::vector<DateWindow> WindowsToJudge(const DayPattern& days, const Zone& zone,
 class Search {
  public:
   Search(Trial& trial, const ReachModel& model, const StartRules& rules, const ControllerForm& form,
-         DateWindow season, bool every_day_pattern = false, double simpler_within = 0.10);
+         DateWindow season, bool every_day_pattern = false, double simpler_within = 0.10,
+         std::function<bool()> stop = {});
 
   // The best few kinds, a kind being days and a number of starts: of each the one with the least water, and
   // up to seven more with as little. Least water first; empty if nothing holds. Other draws than this model's
-  // decide between those of a kind: what holds with equal minutes here need not elsewhere.
+  // decide between those of a kind: what holds with equal minutes here need not elsewhere. Once `stop` says
+  // so, the best of what was found by then.
   std::vector<Candidate> Best(size_t most);
 
   // The settings a candidate stands for. Every-N starts on the season's first day.
@@ -100,6 +103,7 @@ class Search {
   DateWindow season_;
   bool every_day_pattern_;
   double simpler_within_;  // what one more programme must save
+  std::function<bool()> stop_;
   double best_water_;
   std::vector<Candidate> found_;
   mutable std::vector<std::pair<DayPattern, double>> day_shares_;  // those asked for so far

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
+#include <functional>
 #include <numeric>
 #include <random>
 
@@ -13,6 +14,19 @@ double NormalQuantile(double share) { return boost::math::quantile(boost::math::
 
 // A number in (0, 1); the standard fixes the engine's output but not that of its distributions.
 double Unit(std::mt19937_64& engine) { return (static_cast<double>(engine() >> 11) + 0.5) * 0x1p-53; }
+
+// For each draw those before it that are no better in any number, nearest in the order first.
+std::vector<std::vector<uint32_t>> HarderOnes(const std::vector<Deviates>& draws) {
+  constexpr size_t kKept = 24;
+  std::vector<std::vector<uint32_t>> harder(draws.size());
+  for (size_t i = 0; i < draws.size(); ++i) {
+    for (size_t j = i; j-- > 0 && harder[i].size() < kKept;) {
+      if (std::equal(draws[i].begin(), draws[i].end(), draws[j].begin(), std::less_equal<>()))
+        harder[i].push_back(static_cast<uint32_t>(j));
+    }
+  }
+  return harder;
+}
 
 }  // namespace
 
@@ -81,38 +95,90 @@ Deviates MeasureSlopes(Trial& trial, const TimerSettings& settings, DateWindow w
   return slopes;
 }
 
+void FamilyRecord::TurnTo(const TimerSettings& settings) {
+  std::vector<int> minutes;
+  for (const Programme& programme : settings.programmes) minutes.push_back(programme.minutes);
+  const auto each_at_most = [](const std::vector<int>& a, const std::vector<int>& b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(), std::less_equal<>());
+  };
+  no_longer_ = no_shorter_ = now_ = 0;
+  for (size_t i = 0; i < tried_.size(); ++i) {
+    if (each_at_most(tried_[i], minutes)) no_longer_ |= uint64_t{1} << i;
+    if (each_at_most(minutes, tried_[i])) no_shorter_ |= uint64_t{1} << i;
+  }
+  if (tried_.size() == 64) return;
+  now_ = uint64_t{1} << tried_.size();
+  tried_.push_back(std::move(minutes));
+}
+
 SurenessJudge::SurenessJudge(Trial& trial, std::vector<Deviates> draws, const Deviates& slopes, int most_taps)
-    : trial_(trial) {
+    : trial_(trial), order_(draws.size()), failed_now_(draws.size(), 0), held_now_(draws.size(), 0) {
   const auto hardness = [&slopes](const Deviates& draw) {
     return std::inner_product(draw.begin(), draw.end(), slopes.begin(), 0.0);
   };
   std::stable_sort(draws.begin(), draws.end(),
                    [&](const Deviates& a, const Deviates& b) { return hardness(a) > hardness(b); });
+  reaches_.reserve(draws.size());
   for (const Deviates& draw : draws) reaches_.emplace_back(ModelReach(trial.numbers(), draw, most_taps));
+  std::iota(order_.begin(), order_.end(), size_t{0});
+  // A number that is known or plays no part here makes no draw harder than another.
+  for (Deviates& draw : draws) {
+    for (size_t d = 0; d < kUncertainCount; ++d) draw[d] = slopes[d] != 0 ? draw[d] : 0;
+  }
+  harder_ = HarderOnes(draws);
 }
 
 bool SurenessJudge::Holds(const TimerSettings& settings, const std::vector<DateWindow>& windows,
                           double sureness, const std::vector<int>& phases) {
+  FamilyRecord nothing_known(reaches_.size());
+  return Holds(settings, windows, sureness, nothing_known, phases);
+}
+
+bool SurenessJudge::Holds(const TimerSettings& settings, const std::vector<DateWindow>& windows,
+                          double sureness, FamilyRecord& family, const std::vector<int>& phases) {
+  family.TurnTo(settings);
   LaidOut laid = trial_.Lay(settings, windows, kClockErrors_min, phases);
+  const size_t may_fail = MayFail(sureness);
   size_t failed = 0;
-  for (ReadyReach& reach : reaches_) {
-    if (!trial_.Holds(laid, reach) && ++failed > MayFail(sureness)) return false;
+  for (size_t draw = 0; draw < reaches_.size(); ++draw) failed += family.IsKnownToFail(draw) ? 1 : 0;
+  if (failed > may_fail) return false;
+  std::fill(failed_now_.begin(), failed_now_.end(), 0);
+  std::fill(held_now_.begin(), held_now_.end(), 0);
+  for (const size_t draw : order_) {
+    if (family.IsKnownToFail(draw)) continue;
+    const bool holds = family.IsKnownToHold(draw) ||
+                       std::any_of(harder_[draw].begin(), harder_[draw].end(),
+                                   [this](uint32_t other) { return held_now_[other] != 0; }) ||
+                       trial_.Holds(laid, reaches_[draw]);
+    family.Note(draw, holds);
+    held_now_[draw] = holds ? 1 : 0;
+    if (holds) continue;
+    failed_now_[draw] = 1;
+    if (++failed > may_fail) break;
   }
-  return true;
+  std::stable_partition(order_.begin(), order_.end(), [this](size_t draw) { return failed_now_[draw] != 0; });
+  return failed <= may_fail;
 }
 
 std::vector<double> SurenessJudge::Lows(const TimerSettings& settings, DateWindow window,
                                         std::span<const int> clock_errors_min, const std::vector<int>& phases,
                                         double at_least_sure) {
   LaidOut laid = trial_.Lay(settings, {&window, 1}, clock_errors_min, phases);
+  return Lows(laid, at_least_sure);
+}
+
+std::vector<double> SurenessJudge::Lows(LaidOut& laid, double at_least_sure) {
+  const size_t may_fail = MayFail(at_least_sure);
   std::vector<double> lows;
   size_t failed = 0;
-  for (ReadyReach& reach : reaches_) {
-    const Low low = trial_.Lowest(laid, reach);
-    lows.push_back(low.mg_per_l);
-    failed += low.mg_per_l < trial_.numbers().target_mg_per_l ? 1 : 0;
-    if (failed > MayFail(at_least_sure)) break;
+  std::fill(failed_now_.begin(), failed_now_.end(), 0);
+  for (const size_t draw : order_) {
+    lows.push_back(trial_.Lowest(laid, reaches_[draw]).mg_per_l);
+    if (lows.back() >= trial_.numbers().target_mg_per_l) continue;
+    failed_now_[draw] = 1;
+    if (++failed > may_fail) break;
   }
+  std::stable_partition(order_.begin(), order_.end(), [this](size_t draw) { return failed_now_[draw] != 0; });
   lows.resize(reaches_.size(), 0);
   std::sort(lows.begin(), lows.end());
   return lows;

@@ -14,18 +14,51 @@ MinuteInstant LocalMidnight(const Zone& zone, Date date) {
   return std::chrono::floor<minutes>(zone.FirstInstant(Midnight(date)));
 }
 
+// Runs asked for at moments in order.
+class RunsInOrder {
+ public:
+  RunsInOrder(std::span<const Run> runs, minutes shift) : runs_(runs), shift_(shift) {}
+  bool IsOpenAt(MinuteInstant now) {
+    while (at_ < runs_.size() && runs_[at_].end() + shift_ <= now) ++at_;
+    return open_ = at_ < runs_.size() && runs_[at_].start + shift_ <= now;
+  }
+  // Of what was asked for last, the next moment it changes, if that is before `until`.
+  MinuteInstant NextChange(MinuteInstant until) const {
+    if (at_ == runs_.size()) return until;
+    return std::min(until, (open_ ? runs_[at_].end() : runs_[at_].start) + shift_);
+  }
+
+ private:
+  std::span<const Run> runs_;
+  minutes shift_;
+  size_t at_ = 0;
+  bool open_ = false;
+};
+
+Timeline::RootPlace RootPlaceIn(const HourGrid& grid, size_t h, MinuteInstant now) {
+  const auto& hours = grid.hours;
+  const int hour = hours[h].hour;
+  const int before = h > 0 ? hours[h - 1].hour : (hour + 23) % 24;
+  const int after = h + 1 < hours.size() ? hours[h + 1].hour : (hour + 1) % 24;
+  const MinuteInstant to = h + 1 < hours.size() ? hours[h + 1].from : grid.end;
+  return {
+      static_cast<uint8_t>(before), static_cast<uint8_t>(hour), static_cast<uint8_t>(after),
+      static_cast<float>((now - hours[h].from).count()) / static_cast<float>((to - hours[h].from).count())};
+}
+
 }  // namespace
 
-HourGrid LayHours(const Zone& zone, DateWindow whole, Date judged_from) {
+HourGrid LaidOut::Grids::LayHours(DateWindow whole, Date judged_from) const {
   HourGrid grid;
   grid.whole = whole;
   grid.judged_from = judged_from;
-  grid.begin = LocalMidnight(zone, whole.from);
-  grid.judge_from = LocalMidnight(zone, judged_from);
-  grid.end = LocalMidnight(zone, whole.to);
+  grid.root_moves = root_moves_;
+  grid.begin = LocalMidnight(zone_, whole.from);
+  grid.judge_from = LocalMidnight(zone_, judged_from);
+  grid.end = LocalMidnight(zone_, whole.to);
   constexpr auto kRoom = std::chrono::days(3);
   const std::vector<OffsetPiece> pieces =
-      zone.Offsets(Instant(grid.begin) - kRoom, Instant(grid.end) + kRoom);
+      zone_.Offsets(Instant(grid.begin) - kRoom, Instant(grid.end) + kRoom);
   grid.one_offset = pieces.size() == 1;
   for (size_t p = 0; p < pieces.size(); ++p) {
     const auto piece_end = p + 1 < pieces.size()
@@ -40,6 +73,12 @@ HourGrid LayHours(const Zone& zone, DateWindow whole, Date judged_from) {
       now += minutes(60 - minute_of_day % 60);
     }
   }
+  if (!beside_) return grid;
+  for (const BesideNumbers& beside : *beside_) {
+    const ClockState right{beside.form.follows_clock_change.value_or(false), 0};
+    const DateWindow wider{AddDays(whole.from, -1), AddDays(whole.to, 1)};
+    grid.beside.push_back(ExpandRuns(beside.form, beside.settings, zone_, wider, right));
+  }
   return grid;
 }
 
@@ -48,29 +87,40 @@ void LayOut(const HourGrid& grid, std::span<const Run> runs, int shift_min, Time
   line.begin = grid.begin;
   line.time_s.clear();
   line.kind.clear();
+  line.root.clear();
   line.factor_sum_s.assign(1, 0);
   line.open_sum_s.assign(1, 0);
-  const auto shift = minutes(shift_min);
-  size_t run = 0;
-  while (run < runs.size() && runs[run].end() + shift <= grid.begin) ++run;
+  line.beside_sum_s.assign(grid.beside.size(), std::vector<double>(1, 0));
+  RunsInOrder device(runs, minutes(shift_min));
+  std::vector<RunsInOrder> beside;
+  for (const std::vector<Run>& others : grid.beside) beside.emplace_back(others, minutes(0));
   for (size_t h = 0; h < grid.hours.size(); ++h) {
+    const int hour = grid.hours[h].hour;
     const MinuteInstant hour_end = h + 1 < grid.hours.size() ? grid.hours[h + 1].from : grid.end;
-    MinuteInstant now = grid.hours[h].from;
-    if (now == grid.judge_from) line.first_judged = line.kind.size();
-    while (now < hour_end) {
-      const bool open = run < runs.size() && runs[run].start + shift <= now;
-      MinuteInstant until = hour_end;
-      if (run < runs.size()) until = std::min(until, (open ? runs[run].end() : runs[run].start) + shift);
+    if (grid.hours[h].from == grid.judge_from) line.first_judged = line.kind.size();
+    for (MinuteInstant now = grid.hours[h].from; now < hour_end;) {
+      const bool open = device.IsOpenAt(now);
+      MinuteInstant until = device.NextChange(hour_end);
+      uint32_t beside_open = 0;
+      for (size_t b = 0; b < beside.size(); ++b) {
+        if (beside[b].IsOpenAt(now)) beside_open |= 1U << b;
+        until = beside[b].NextChange(until);
+      }
       const double span_s = static_cast<double>((until - now).count()) * kSecondsPerMinute;
       line.time_s.push_back(static_cast<double>((now - grid.begin).count()) * kSecondsPerMinute);
-      line.kind.push_back(static_cast<uint8_t>(2 * grid.hours[h].hour + (open ? 1 : 0)));
-      line.factor_sum_s.push_back(line.factor_sum_s.back() + kHouseholdHours[grid.hours[h].hour] * span_s);
+      line.kind.push_back(Timeline::KindOf(hour, open, beside_open));
+      line.factor_sum_s.push_back(line.factor_sum_s.back() + kHouseholdHours[hour] * span_s);
       line.open_sum_s.push_back(line.open_sum_s.back() + (open ? span_s : 0));
+      for (size_t b = 0; b < beside.size(); ++b) {
+        std::vector<double>& sum = line.beside_sum_s[b];
+        sum.push_back(sum.back() + ((beside_open >> b & 1U) != 0 ? span_s : 0));
+      }
+      if (grid.root_moves) line.root.push_back(RootPlaceIn(grid, h, now));
       now = until;
-      if (open && runs[run].end() + shift <= now) ++run;
     }
   }
   line.time_s.push_back(static_cast<double>((grid.end - grid.begin).count()) * kSecondsPerMinute);
+  if (grid.root_moves) line.root.push_back(RootPlaceIn(grid, grid.hours.size() - 1, grid.end));
 }
 
 const HourGrid& LaidOut::Grids::Of(DateWindow window, int warm_up_days) {
@@ -79,7 +129,7 @@ const HourGrid& LaidOut::Grids::Of(DateWindow window, int warm_up_days) {
     if (grid->whole.from == whole.from && grid->whole.to == whole.to && grid->judged_from == window.from)
       return *grid;
   }
-  grids_.push_back(std::make_unique<HourGrid>(LayHours(zone_, whole, window.from)));
+  grids_.push_back(std::make_unique<HourGrid>(LayHours(whole, window.from)));
   return *grids_.back();
 }
 

@@ -2,12 +2,12 @@
 
 #include <cstdint>
 #include <memory>
-#include <optional>
 #include <span>
 #include <vector>
 
 #include "calendar/runs.h"
 #include "core/zone.h"
+#include "plan/numbers.h"
 
 namespace lastreach {
 
@@ -22,19 +22,40 @@ struct HourGrid {
   MinuteInstant begin, judge_from, end;
   std::vector<Hour> hours;
   bool one_offset = true;  // the zone's offset is the same from three days before to three days after
+  std::vector<std::vector<Run>> beside;  // of each device that draws beside, from a day before to a day after
+  bool root_moves = false;
 };
-HourGrid LayHours(const Zone& zone, DateWindow whole, Date judged_from);
 
 // What settings do to a reach through a stretch of time, apart from how much flows: the same for every draw.
-// Steps begin where the local hour changes and where the valve opens or shuts.
+// Steps begin where the local hour changes and where a valve opens or shuts, the device's or one beside.
 struct Timeline {
+  // The residual that enters at an instant is a share of the way from the turn of the hour before, where it
+  // is the lower of that hour's and the one before, to the next turn.
+  struct RootPlace {
+    uint8_t before, hour, after;
+    float share;
+  };
+
   MinuteInstant begin;
-  std::vector<double> time_s;        // since `begin`, size steps + 1
-  std::vector<uint8_t> kind;         // size steps: twice the local hour, plus 1 while the valve is open
-  std::vector<double> factor_sum_s;  // household factor, integral since `begin`, size steps + 1
-  std::vector<double> open_sum_s;    // time the valve was open, size steps + 1
-  std::size_t first_judged = 0;      // the instant at which the judged window begins; it lasts to the end
+  std::vector<double> time_s;                     // since `begin`, size steps + 1
+  std::vector<uint32_t> kind;                     // size steps, see KindOf
+  std::vector<double> factor_sum_s;               // household factor, integral since `begin`, size steps + 1
+  std::vector<double> open_sum_s;                 // time the valve was open, size steps + 1
+  std::vector<std::vector<double>> beside_sum_s;  // the same of each device beside
+  std::vector<RootPlace> root;                    // size steps + 1; empty where the root does not move
+  std::size_t first_judged = 0;  // the instant at which the judged window begins; it lasts to the end
   std::size_t steps() const { return kind.size(); }
+
+  // What flows in a step: the local hour, whether the valve is open, and which of those beside are.
+  static constexpr uint32_t kHourKinds = 48;
+  static uint32_t KindOf(int hour, bool open, uint32_t beside_open) {
+    return static_cast<uint32_t>(2 * hour + (open ? 1 : 0)) + kHourKinds * beside_open;
+  }
+  static std::size_t HourOf(uint32_t kind) { return kind % kHourKinds / 2; }
+  static bool IsOpen(uint32_t kind) { return kind % 2 != 0; }
+  static bool IsOpenBeside(uint32_t kind, std::size_t which) {
+    return (kind / kHourKinds >> which & 1U) != 0;
+  }
 };
 
 // `runs` moved by `shift_min`; those that lie outside are left out. REQUIRES: in order, not overlapping.
@@ -47,12 +68,18 @@ class LaidOut {
   // Finds or makes the grid of a stretch; kept by the caller.
   class Grids {
    public:
-    explicit Grids(const Zone& zone) : zone_(zone) {}
+    explicit Grids(const Zone& zone, std::shared_ptr<const std::vector<BesideNumbers>> beside = {},
+                   bool root_moves = false)
+        : zone_(zone), beside_(std::move(beside)), root_moves_(root_moves) {}
     const HourGrid& Of(DateWindow window, int warm_up_days);
     const Zone& zone() const { return zone_; }
 
    private:
+    HourGrid LayHours(DateWindow whole, Date judged_from) const;
+
     Zone zone_;
+    std::shared_ptr<const std::vector<BesideNumbers>> beside_;
+    bool root_moves_;
     std::vector<std::unique_ptr<HourGrid>> grids_;
   };
 

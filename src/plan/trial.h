@@ -30,7 +30,10 @@ class Trial {
   // `workspace`: another trial's, so that what it holds ready need not be worked out again; else its own.
   Trial(const ControllerForm& form, const Zone& zone, const PlanningNumbers& numbers,
         std::shared_ptr<ReadyReach::Workspace> workspace = std::make_shared<ReadyReach::Workspace>())
-      : form_(form), grids_(zone), numbers_(numbers), workspace_(std::move(workspace)) {}
+      : form_(form),
+        grids_(zone, numbers.beside, numbers.upstream_by_hour.has_value()),
+        numbers_(numbers),
+        workspace_(std::move(workspace)) {}
 
   // Whether every judged place holds the target all through the windows, with the clock right and an hour out
   // either way. Stops at the first failure.

@@ -57,7 +57,7 @@ class EntryDemands {
  public:
   EntryDemands(double a, double b, double volume_m3, double budget_s, const DemandIntegral& draw,
                std::size_t count)
-      : count_(count), gain_(count), pull_(count * count, 0) {
+      : count_(count), gain_(count), pull_(count * count, 0), pull_by_entry_(count * count, 0) {
     const double spacing = draw.cycle_s() / static_cast<double>(count);
     std::vector<double> entry(count), drawn_at_entry(count);
     for (std::size_t k = 0; k < count; ++k) {
@@ -77,6 +77,7 @@ class EntryDemands {
           pull_[m * count + k] +=
               std::exp(b * std::max(0.0, drawn_by - drawn_at_entry[k] - c * drawn_in_cycle));
         }
+        pull_by_entry_[k * count + m] = pull_[m * count + k];
       }
     }
   }
@@ -89,12 +90,11 @@ class EntryDemands {
     for (int round = 0; round < kRounds; ++round) {
       double gained = 0;
       for (std::size_t k = 0; k < count_; ++k) gained += weight[k] * gain_[k];
-      double greatest = 0;
-      for (std::size_t m = 0; m < count_; ++m) {
-        load[m] = 0;
-        for (std::size_t k = 0; k < count_; ++k) load[m] += pull_[m * count_ + k] * weight[k];
-        greatest = std::max(greatest, load[m]);
+      std::fill(load.begin(), load.end(), 0.0);
+      for (std::size_t k = 0; k < count_; ++k) {
+        for (std::size_t m = 0; m < count_; ++m) load[m] += pull_by_entry_[k * count_ + m] * weight[k];
       }
+      const double greatest = *std::max_element(load.begin(), load.end());
       best = std::max(best, gained / greatest);
       Reweigh(round, gained / greatest, greatest, load, share, cost, weight);
     }
@@ -112,7 +112,8 @@ class EntryDemands {
       total += share[m] = std::exp(sharpness * (load[m] / greatest - 1));
     std::fill(cost.begin(), cost.end(), 0.0);
     for (std::size_t m = 0; m < count_; ++m) {
-      for (std::size_t k = 0; k < count_; ++k) cost[k] += pull_[m * count_ + k] * share[m] / total;
+      const double part = share[m] / total;
+      for (std::size_t k = 0; k < count_; ++k) cost[k] += pull_[m * count_ + k] * part;
     }
     double heaviest = 0;
     for (std::size_t k = 0; k < count_; ++k) {
@@ -125,7 +126,8 @@ class EntryDemands {
 
   std::size_t count_;
   std::vector<double> gain_;
-  std::vector<double> pull_;  // row m: moment u_m + T; column k: entry u_k
+  std::vector<double> pull_;           // row m: moment u_m + T; column k: entry u_k
+  std::vector<double> pull_by_entry_;  // the same by columns, so that sums over either run along memory
 };
 
 }  // namespace

@@ -1,0 +1,52 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "plan/device_study.h"
+#include "plan/make_sure.h"
+#include "plan/search.h"
+
+namespace lastreach {
+
+// Candidates of one search in the race to be the plan. Each that could still win is made sure in the draws;
+// the winner is then tried in fresh ones by the caller, who tells when it failed there.
+//
+// To win is to need the least water, or at most `simpler_within` more with the fewest runs a day. A candidate
+// that cannot win with what it may still cost is dropped after the few draws that show it, and asked again
+// should the winner fail.
+class Finalists {
+ public:
+  Finalists(DeviceStudy& study, const StartRules& rules, const Search& search);
+
+  // Asks a candidate if it could win, else keeps it for when the winner fails.
+  // REQUIRES: candidates come with rising water.
+  void Enter(const Candidate& candidate);
+
+  // Of those with about the least water the one with the fewest runs a day; the least water if there are
+  // several. None if nobody is sure.
+  const Candidate* Winner() const;
+  // The winner was not sure in fresh draws: it goes back with a step more, and those it beat are asked again.
+  void LengthenWinner();
+
+ private:
+  struct Entry {
+    Candidate at_corner;
+    std::vector<DateWindow> windows;
+    FamilyRecord record;
+    std::optional<Candidate> sure;
+    bool is_out = false;  // failed in fresh draws as long as it may run
+  };
+  void Ask(Entry& entry);
+  double LeastWater() const;
+  // The most a candidate may need if it is to beat those that are sure.
+  double MostWorthHaving(const Candidate& candidate) const;
+  size_t WinnerIndex() const;  // size of entries_ if there is none
+
+  DeviceStudy& study_;
+  const StartRules& rules_;
+  const Search& search_;
+  std::vector<Entry> entries_;
+};
+
+}  // namespace lastreach
