@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "calendar/answer.h"
 #include "plan/measure.h"
 #include "quality/kinetics.h"
 
@@ -125,14 +126,22 @@ class Gatherer {
         return BadInput("a device beside draws at pipe " + std::to_string(flow.pipe + 1) + " of a reach of " +
                         std::to_string(facts_.reach.pipes.size()));
       }
-      BesideNumbers numbers{flow.pipe, flow.form, KeyedLongAgo(flow.settings), flow.flow_m3_per_s,
-                            kFlowSpread.Of(flow.flow_known)};
+      BesideNumbers numbers{flow.pipe,
+                            flow.form,
+                            KeyedLongAgo(flow.settings),
+                            flow.flow_m3_per_s,
+                            kFlowSpread.Of(flow.flow_known),
+                            0};
       if (numbers.form.overlap == Overlap::kUnknown) numbers.form.overlap = Overlap::kDrop;
       std::erase_if(numbers.settings.programmes, [](const Programme& programme) {
         const auto* every = std::get_if<EveryNDays>(&programme.days);
         return programme.starts_min.empty() || (every != nullptr && !every->from);
       });
       if (!numbers.settings.on || numbers.settings.programmes.empty() || !(flow.flow_m3_per_s > 0)) continue;
+      const auto answer =
+          AnswerCalendar({numbers.form, numbers.settings}, options_.zone, {options_.from, options_.to});
+      const double season_min = 1440.0 * (DayNumber(options_.to) - DayNumber(options_.from));
+      numbers.open_share = static_cast<double>(answer.total_minutes) / season_min;
       beside.push_back(std::move(numbers));
     }
     if (!beside.empty()) out_.beside = std::make_shared<const std::vector<BesideNumbers>>(std::move(beside));
