@@ -5,7 +5,6 @@
 #include <cmath>
 #include <cstdio>
 
-#include "calendar/answer.h"
 #include "plan/measure.h"
 #include "quality/kinetics.h"
 
@@ -68,6 +67,33 @@ double WallPerDay(const std::string& material) {
   if (has("pvc") || has("hdpe") || text == "pe" || has("plastic") || has("poly")) return 0.01;
   if (has("unlined") || has("cast") || text == "ci" || has("galv") || has("steel")) return 0.5;
   return 0.05;
+}
+
+bool RunsOn(const DayPattern& days, const ControllerForm& form, Date date) {
+  const auto day_of_month = static_cast<unsigned>(date.day());
+  if (const auto* weekdays = std::get_if<Weekdays>(&days)) {
+    return weekdays->Has(static_cast<int>(std::chrono::weekday(std::chrono::sys_days(date)).iso_encoding()) -
+                         1);
+  }
+  if (std::holds_alternative<EvenDates>(days)) return day_of_month % 2 == 0;
+  if (std::holds_alternative<OddDates>(days))
+    return day_of_month % 2 == 1 && (day_of_month < 31 || !form.odd_skips_31st.value_or(false));
+  const auto& every = std::get<EveryNDays>(days);
+  const int since = DayNumber(date) - DayNumber(*every.from);
+  return since >= 0 && since % every.n == 0;
+}
+
+// The share of the season's time in which these settings have the valve open, if no start is lost.
+double OpenShare(const ControllerForm& form, const TimerSettings& settings, const PlanOptions& options) {
+  double minutes = 0;
+  for (Date date = options.from; date < options.to; date = AddDays(date, 1)) {
+    for (const Programme& programme : settings.programmes) {
+      if (!RunsOn(programme.days, form, date)) continue;
+      minutes +=
+          static_cast<double>(programme.starts_min.size()) * EffectiveMinutes(form, settings, programme);
+    }
+  }
+  return minutes / (1440.0 * (DayNumber(options.to) - DayNumber(options.from)));
 }
 
 class Gatherer {
@@ -138,10 +164,7 @@ class Gatherer {
         return programme.starts_min.empty() || (every != nullptr && !every->from);
       });
       if (!numbers.settings.on || numbers.settings.programmes.empty() || !(flow.flow_m3_per_s > 0)) continue;
-      const auto answer =
-          AnswerCalendar({numbers.form, numbers.settings}, options_.zone, {options_.from, options_.to});
-      const double season_min = 1440.0 * (DayNumber(options_.to) - DayNumber(options_.from));
-      numbers.open_share = static_cast<double>(answer.total_minutes) / season_min;
+      numbers.open_share = OpenShare(numbers.form, numbers.settings, options_);
       beside.push_back(std::move(numbers));
     }
     if (!beside.empty()) out_.beside = std::make_shared<const std::vector<BesideNumbers>>(std::move(beside));
