@@ -87,7 +87,11 @@ TreeBound BoundOfTree(const std::vector<TreeReach>& reaches, std::vector<size_t>
   std::vector<double> hours_s(25);
   for (size_t hour = 0; hour <= 24; ++hour) hours_s[hour] = static_cast<double>(hour) * kSecondsPerHour;
   const double floor = ProvenTreeFloor_m3_per_s(ShapeOf(reaches), hours_s, kHouseholdHours);
-  return {floor * kSecondsPerDay, BoundKind::kProven, std::move(devices)};
+  double beside_m3_per_s = 0;
+  for (const TreeReach& reach : reaches) {
+    for (const ReachModel::Beside& flow : reach.model.beside) beside_m3_per_s += flow.mean_m3_per_s;
+  }
+  return {std::max(0.0, floor - beside_m3_per_s) * kSecondsPerDay, BoundKind::kProven, std::move(devices)};
 }
 
 }  // namespace lastreach

@@ -28,7 +28,8 @@ struct TreeBound {
 double ProvenTreeFloor_m3_per_s(const TreeShape& shape, std::span<const double> time_s,
                                 std::span<const double> demand_factor);
 
-// The same over the household day, as a bound on plans.
+// The same over the household day, as a bound on plans. Devices beside that are not of the tree (ReachModel::
+// beside) are taken off, once for each reach they stand at.
 TreeBound BoundOfTree(const std::vector<TreeReach>& reaches, std::vector<size_t> devices);
 
 }  // namespace lastreach
