@@ -69,6 +69,33 @@ double WallPerDay(const std::string& material) {
   return 0.05;
 }
 
+bool RunsOn(const DayPattern& days, const ControllerForm& form, Date date) {
+  const auto day_of_month = static_cast<unsigned>(date.day());
+  if (const auto* weekdays = std::get_if<Weekdays>(&days)) {
+    return weekdays->Has(static_cast<int>(std::chrono::weekday(std::chrono::sys_days(date)).iso_encoding()) -
+                         1);
+  }
+  if (std::holds_alternative<EvenDates>(days)) return day_of_month % 2 == 0;
+  if (std::holds_alternative<OddDates>(days))
+    return day_of_month % 2 == 1 && (day_of_month < 31 || !form.odd_skips_31st.value_or(false));
+  const auto& every = std::get<EveryNDays>(days);
+  const int since = DayNumber(date) - DayNumber(*every.from);
+  return since >= 0 && since % every.n == 0;
+}
+
+// The share of the season's time in which these settings have the valve open, if no start is lost.
+double OpenShare(const ControllerForm& form, const TimerSettings& settings, const PlanOptions& options) {
+  double minutes = 0;
+  for (Date date = options.from; date < options.to; date = AddDays(date, 1)) {
+    for (const Programme& programme : settings.programmes) {
+      if (!RunsOn(programme.days, form, date)) continue;
+      minutes +=
+          static_cast<double>(programme.starts_min.size()) * EffectiveMinutes(form, settings, programme);
+    }
+  }
+  return minutes / (1440.0 * (DayNumber(options.to) - DayNumber(options.from)));
+}
+
 class Gatherer {
  public:
   Gatherer(const DeviceFacts& facts, const PlanOptions& options) : facts_(facts), options_(options) {}
@@ -125,14 +152,19 @@ class Gatherer {
         return BadInput("a device beside draws at pipe " + std::to_string(flow.pipe + 1) + " of a reach of " +
                         std::to_string(facts_.reach.pipes.size()));
       }
-      BesideNumbers numbers{flow.pipe, flow.form, KeyedLongAgo(flow.settings), flow.flow_m3_per_s,
-                            kFlowSpread.Of(flow.flow_known)};
+      BesideNumbers numbers{flow.pipe,
+                            flow.form,
+                            KeyedLongAgo(flow.settings),
+                            flow.flow_m3_per_s,
+                            kFlowSpread.Of(flow.flow_known),
+                            0};
       if (numbers.form.overlap == Overlap::kUnknown) numbers.form.overlap = Overlap::kDrop;
       std::erase_if(numbers.settings.programmes, [](const Programme& programme) {
         const auto* every = std::get_if<EveryNDays>(&programme.days);
         return programme.starts_min.empty() || (every != nullptr && !every->from);
       });
       if (!numbers.settings.on || numbers.settings.programmes.empty() || !(flow.flow_m3_per_s > 0)) continue;
+      numbers.open_share = OpenShare(numbers.form, numbers.settings, options_);
       beside.push_back(std::move(numbers));
     }
     if (!beside.empty()) out_.beside = std::make_shared<const std::vector<BesideNumbers>>(std::move(beside));

@@ -34,6 +34,7 @@ struct BesideNumbers {
   TimerSettings settings;
   double flow_m3_per_s = 0;
   double flow_log_sd = 0;
+  double open_share = 0;  // of the season's time
 };
 
 // One device's numbers, middle values and spreads, with what had to be assumed in words.

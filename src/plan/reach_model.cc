@@ -114,7 +114,6 @@ ReachModel ModelReach(const PlanningNumbers& numbers, const Deviates& deviates, 
   model.slowest_loss_per_s = bulk;
   const int all = numbers.services();
   int service = 0;
-  std::vector<size_t> last_segment;  // of each pipe
   for (const PipeNumbers& pipe : numbers.pipes) {
     // Each pipe keeps its share of the taps, at least one where it has a service.
     const int share = all > most_taps ? (pipe.services * most_taps + all - 1) / all : pipe.services;
@@ -136,7 +135,7 @@ ReachModel ModelReach(const PlanningNumbers& numbers, const Deviates& deviates, 
       model.branch.segments.push_back(segment);
     }
     service += pipe.services;
-    last_segment.push_back(model.branch.segments.size() - 1);
+    model.last_segment.push_back(model.branch.segments.size() - 1);
   }
   if (model.judged.empty()) {
     model.judged.push_back(model.branch.segments.size() - 1);
@@ -145,8 +144,8 @@ ReachModel ModelReach(const PlanningNumbers& numbers, const Deviates& deviates, 
   if (numbers.beside) {
     model.beside_numbers = numbers.beside;
     for (const BesideNumbers& beside : *numbers.beside) {
-      model.beside.push_back({last_segment[beside.pipe],
-                              beside.flow_m3_per_s * std::exp(-beside.flow_log_sd * deviates[kDeviceFlow])});
+      const double flow = beside.flow_m3_per_s * std::exp(-beside.flow_log_sd * deviates[kDeviceFlow]);
+      model.beside.push_back({model.last_segment[beside.pipe], flow, flow * beside.open_share});
     }
   }
   return model;

@@ -27,7 +27,8 @@ struct ReachModel {
   Kinetics kinetics;
   std::vector<size_t> judged;  // segments at whose downstream end the residual counts: the services, or the
                                // end alone where there are none
-  std::vector<int> service_number;  // of each judged segment, 1 nearest the main; 0 for the end
+  std::vector<size_t> last_segment;  // of each pipe
+  std::vector<int> service_number;   // of each judged segment, 1 nearest the main; 0 for the end
   double flow_m3_per_s = 0;
   double upstream_mg_per_l = 0;                            // the highest that ever enters
   std::optional<std::array<double, 24>> upstream_by_hour;  // lowest in each local hour, where it moves
@@ -35,6 +36,7 @@ struct ReachModel {
   struct Beside {
     size_t segment = 0;
     double flow_m3_per_s = 0;
+    double mean_m3_per_s = 0;  // over the season
   };
   std::shared_ptr<const std::vector<BesideNumbers>> beside_numbers;
   std::vector<Beside> beside;

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <cstddef>
 
+#include "quality/packing_programme.h"
+
 namespace lastreach {
 namespace {
 
@@ -57,7 +59,7 @@ class EntryDemands {
  public:
   EntryDemands(double a, double b, double volume_m3, double budget_s, const DemandIntegral& draw,
                std::size_t count)
-      : count_(count), gain_(count), pull_(count * count, 0), pull_by_entry_(count * count, 0) {
+      : count_(count), gain_(count), pull_(count * count, 0) {
     const double spacing = draw.cycle_s() / static_cast<double>(count);
     std::vector<double> entry(count), drawn_at_entry(count);
     for (std::size_t k = 0; k < count; ++k) {
@@ -77,57 +79,22 @@ class EntryDemands {
           pull_[m * count + k] +=
               std::exp(b * std::max(0.0, drawn_by - drawn_at_entry[k] - c * drawn_in_cycle));
         }
-        pull_by_entry_[k * count + m] = pull_[m * count + k];
       }
     }
   }
 
-  // The best floor found for the flow over a cycle [m3].
-  double Improve() const {
-    std::vector<double> weight(count_, 1.0), load(count_), share(count_), cost(count_);
-    double best = 0;
-    constexpr int kRounds = 300;
-    for (int round = 0; round < kRounds; ++round) {
-      double gained = 0;
-      for (std::size_t k = 0; k < count_; ++k) gained += weight[k] * gain_[k];
-      std::fill(load.begin(), load.end(), 0.0);
-      for (std::size_t k = 0; k < count_; ++k) {
-        for (std::size_t m = 0; m < count_; ++m) load[m] += pull_by_entry_[k * count_ + m] * weight[k];
-      }
-      const double greatest = *std::max_element(load.begin(), load.end());
-      best = std::max(best, gained / greatest);
-      Reweigh(round, gained / greatest, greatest, load, share, cost, weight);
-    }
-    return best;
+  // The best floor these demands give for the flow over a cycle [m3]; with equal weights should the solver
+  // fail.
+  double Floor() const {
+    std::vector<double> weight = PackingWeights(gain_, pull_);
+    if (weight.empty()) weight.assign(count_, 1);
+    return GainPerLoad(gain_, pull_, weight);
   }
 
  private:
-  // Raises the weight of demands that gain more than they cost at the moments that bind.
-  void Reweigh(int round, double floor, double greatest, const std::vector<double>& load,
-               std::vector<double>& share, std::vector<double>& cost, std::vector<double>& weight) const {
-    const double sharpness = 20 + 2.0 * round;
-    const double step = 2 / (1 + 0.1 * round);
-    double total = 0;
-    for (std::size_t m = 0; m < count_; ++m)
-      total += share[m] = std::exp(sharpness * (load[m] / greatest - 1));
-    std::fill(cost.begin(), cost.end(), 0.0);
-    for (std::size_t m = 0; m < count_; ++m) {
-      const double part = share[m] / total;
-      for (std::size_t k = 0; k < count_; ++k) cost[k] += pull_[m * count_ + k] * part;
-    }
-    double heaviest = 0;
-    for (std::size_t k = 0; k < count_; ++k) {
-      const double worth = gain_[k] > 0 ? gain_[k] / (std::max(floor, 1e-300) * cost[k]) : 0;
-      weight[k] *= std::exp(step * std::clamp(worth - 1, -1.0, 1.0) * 0.2);
-      heaviest = std::max(heaviest, weight[k]);
-    }
-    for (double& w : weight) w /= heaviest;
-  }
-
   std::size_t count_;
   std::vector<double> gain_;
   std::vector<double> pull_;           // row m: moment u_m + T; column k: entry u_k
-  std::vector<double> pull_by_entry_;  // the same by columns, so that sums over either run along memory
 };
 
 }  // namespace
@@ -159,7 +126,7 @@ double FloorForCycle(std::span<const DemandCorner> above, double budget_s, std::
     if (width <= 0) continue;
     const double b = (above[c].demand_m3_per_s - above[c - 1].demand_m3_per_s) / width;
     const double a = above[c - 1].demand_m3_per_s - b * above[c - 1].volume_m3;
-    best = std::max(best, EntryDemands(a, b, above.back().volume_m3, budget_s, draw, count).Improve());
+    best = std::max(best, EntryDemands(a, b, above.back().volume_m3, budget_s, draw, count).Floor());
   }
   return best / draw.cycle_s();
 }

@@ -60,12 +60,13 @@ struct EndFlowFloor {
 // of
 //   entering at u obeys INT_u^(u+T) (F + f a) e^(b (B(s) - B(u))) ds >= V, B = INT f. Any weights w_k >= 0 on
 //   such demands for a cycle's worth of u give mean F >= SUM w_k (V - own draw's part) / (cycle max of their
-//   sum); the weights are improved for a while and the best floor kept. The mean demand is not used, nor is
+//   sum). The best weights are a linear programme; the floor is worked out from them, so that it is proven
+//   whatever the solver did. The mean demand is not used, nor is
 //   it a bound: a schedule that leans to the night can beat the bleed worked out from the mean.
-// ERROR: for varying demand usually within 0.5 % below what these constraints would allow.
-// COST: microseconds if steady; a few milliseconds if not.
-// REQUIRES: time_s ascending, size demand_factor.size() + 1; factors >= 0; bulk_factor empty or of the same
-// size.
+// ERROR: for varying demand within 0.5 % below what demands for every moment of entry would give (observed);
+// so many entry times are told apart. COST: microseconds if steady; some milliseconds for each edge of the
+// majorant if not. REQUIRES: time_s ascending, size demand_factor.size() + 1; factors >= 0; bulk_factor empty
+// or of the same size.
 std::optional<EndFlowFloor> FloorOfEndFlow(const Branch& branch, double log_budget,
                                            std::span<const double> time_s,
                                            std::span<const double> demand_factor,

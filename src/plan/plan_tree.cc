@@ -1,0 +1,236 @@
+#include "plan/plan_tree.h"
+
+#include <algorithm>
+#include <atomic>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <thread>
+
+#include "plan/plan_device.h"
+#include "plan/tree_report.h"
+#include "plan/tree_search.h"
+
+namespace lastreach {
+namespace {
+
+constexpr int kGuard_min = 60;          // an hour out either way
+constexpr double kWorthTheRisk = 0.01;  // saving below which nobody should have to count on a neighbour
+constexpr int kMostSteps = 400;
+
+bool MayJoin(const DevicePlan& alone) {
+  switch (alone.verdict) {
+    case Verdict::kChange:
+    case Verdict::kKeep:
+    case Verdict::kNoFlushNeeded:
+    case Verdict::kCannotHold:
+      return true;
+    case Verdict::kFlushingIsNotTheAnswer:
+    case Verdict::kTooLittleKnown:
+      return false;
+  }
+  return false;
+}
+
+// From the devices planned alone to settings for all of them.
+class TreePlanner {
+ public:
+  // `joining`: places in tree.devices.
+  TreePlanner(const std::vector<DeviceFacts>& devices, const ReachTree& tree, std::vector<size_t> joining,
+              const PlanOptions& options)
+      : devices_(devices), options_(options), joining_(std::move(joining)) {
+    for (const size_t k : joining_) joined_.devices.push_back(tree.devices[k]);
+    for (size_t k = 0; k < joining_.size(); ++k) {
+      members_.push_back(std::make_unique<TreeMember>(devices_, joined_, k, options_, kGuard_min));
+    }
+  }
+
+  // Plans of those that join, all sure; none if no settings found are.
+  std::optional<std::vector<DevicePlan>> Plan(const std::vector<DevicePlan>& alone) {
+    TreeSearch search(members_, options_);
+    TreeSearch::Choices choices = search.Best();
+    if (choices.empty() || !MakeAllSure(search, choices)) return std::nullopt;
+    for (int step = 0; step < kMostSteps; ++step) {
+      std::vector<DevicePlan> plans = Tell(choices, alone);
+      std::vector<char> fails;
+      for (const DevicePlan& plan : plans)
+        fails.push_back(plan.planned_outcome->sureness < options_.sureness ? 1 : 0);
+      if (std::find(fails.begin(), fails.end(), 1) == fails.end()) return plans;
+      if (!Lengthen(choices, fails)) return std::nullopt;
+    }
+    return std::nullopt;
+  }
+
+  // Of the ends that are held; others need no water.
+  double Bound_m3_per_day(const std::vector<DevicePlan>& plans) const {
+    std::vector<TreeReach> reaches;
+    for (size_t i = 0; i < members_.size(); ++i) {
+      if (!plans[joining_[i]].planned_outcome) continue;
+      const TreeMember& member = *members_[i];
+      reaches.push_back({ModelReach(member.numbers(), member.corner()), member.facts().pipe_ids,
+                         member.numbers().target_mg_per_l});
+    }
+    return reaches.empty() ? 0 : BoundOfTree(reaches, {}).m3_per_day;
+  }
+
+ private:
+  // In the searching draws, then in fresh ones: steps are added to whoever fails, and then given up where
+  // others have made them needless.
+  bool MakeAllSure(const TreeSearch& search, TreeSearch::Choices& choices) const {
+    const auto failing = [&](const TreeSearch::Choices& tried, bool fresh) {
+      const std::vector<TimerSettings> settings = search.Steady(tried);
+      const std::vector<DateWindow> windows = search.Windows(tried);
+      std::vector<char> fails;
+      for (const auto& member : members_) {
+        fails.push_back(
+            (fresh ? member->IsConfirmed(settings, windows) : member->IsSure(settings, windows)) ? 0 : 1);
+      }
+      return fails;
+    };
+    const auto lengthen_until_sure = [&](bool fresh) {
+      for (int step = 0; step < kMostSteps; ++step) {
+        const std::vector<char> fails = failing(choices, fresh);
+        if (std::find(fails.begin(), fails.end(), 1) == fails.end()) return true;
+        if (!Lengthen(choices, fails)) return false;
+      }
+      return false;
+    };
+    if (!lengthen_until_sure(false)) return false;
+    const auto all_sure = [&](const TreeSearch::Choices& tried) {
+      const std::vector<TimerSettings> settings = search.Steady(tried);
+      const std::vector<DateWindow> windows = search.Windows(tried);
+      return std::all_of(members_.begin(), members_.end(),
+                         [&](const auto& member) { return member->IsSure(settings, windows); });
+    };
+    search.Trim(choices, all_sure, false);
+    return lengthen_until_sure(true);
+  }
+
+  // A step more for every device whose reach fails; where it is off or cannot, for all others instead.
+  bool Lengthen(TreeSearch::Choices& choices, const std::vector<char>& fails) const {
+    bool any = false;
+    bool help = false;
+    for (size_t i = 0; i < choices.size(); ++i) {
+      if (fails[i] == 0) continue;
+      if (const auto longer = members_[i]->Moved(choices[i], 1)) {
+        choices[i] = *longer;
+        any = true;
+      } else {
+        help = true;
+      }
+    }
+    for (size_t i = 0; help && i < choices.size(); ++i) {
+      if (fails[i] != 0) continue;
+      if (const auto longer = members_[i]->Moved(choices[i], 1)) {
+        choices[i] = *longer;
+        any = true;
+      }
+    }
+    return any;
+  }
+
+  std::vector<DevicePlan> Tell(const TreeSearch::Choices& choices,
+                               const std::vector<DevicePlan>& alone) const {
+    std::vector<TimerSettings> settings;
+    for (size_t i = 0; i < choices.size(); ++i) settings.push_back(members_[i]->SettingsOf(choices[i]));
+    std::vector<DevicePlan> plans;
+    for (size_t i = 0; i < choices.size(); ++i) {
+      std::vector<std::string> neighbours;
+      for (size_t k = 0; k < choices.size(); ++k) {
+        if (k != i && settings[k].on) neighbours.push_back(members_[k]->facts().point.code.text());
+      }
+      const DeviceFacts beside = WithNeighbours(devices_, joined_, i, settings);
+      plans.push_back(
+          RetoldTogether(alone[joining_[i]], *members_[i], beside, settings[i], neighbours, options_));
+    }
+    return plans;
+  }
+
+  const std::vector<DeviceFacts>& devices_;
+  const PlanOptions& options_;
+  std::vector<size_t> joining_;
+  ReachTree joined_;
+  std::vector<std::unique_ptr<TreeMember>> members_;
+};
+
+double WaterOf(const std::vector<DevicePlan>& plans) {
+  double water = 0;
+  for (const DevicePlan& plan : plans) {
+    if (plan.planned_outcome) water += plan.planned_outcome->water_m3_per_day;
+  }
+  return water;
+}
+
+bool IsWorthIt(const std::vector<DevicePlan>& alone, const std::vector<DevicePlan>& together,
+               const PlanOptions& options) {
+  bool all_kept = true;
+  for (size_t k = 0; k < alone.size(); ++k) {
+    if (!alone[k].planned_outcome && together[k].planned_outcome) return true;  // held at last
+    all_kept = all_kept && alone[k].verdict != Verdict::kChange;
+  }
+  const double least_saving = all_kept ? std::max(options.worth_a_visit, kWorthTheRisk) : kWorthTheRisk;
+  return WaterOf(together) < WaterOf(alone) * (1 - least_saving);
+}
+
+}  // namespace
+
+TreePlan PlanTree(const std::vector<DeviceFacts>& devices, const ReachTree& tree,
+                  const PlanOptions& options) {
+  TreePlan plan;
+  std::vector<size_t> joining;
+  for (size_t k = 0; k < tree.devices.size(); ++k) {
+    plan.devices.push_back(PlanDevice(devices[tree.devices[k]], options));
+    if (MayJoin(plan.devices.back())) joining.push_back(k);
+  }
+  plan.alone_m3_per_day = plan.together_m3_per_day = WaterOf(plan.devices);
+  plan.bound.devices = tree.devices;
+  if (joining.size() < 2) {
+    for (const DevicePlan& device : plan.devices) {
+      if (device.planned_outcome) plan.bound.m3_per_day += device.bound_m3_per_day;
+    }
+    return plan;
+  }
+  TreePlanner planner(devices, tree, joining, options);
+  if (const auto joint = planner.Plan(plan.devices)) {
+    std::vector<DevicePlan> together = plan.devices;
+    for (size_t i = 0; i < joining.size(); ++i) together[joining[i]] = (*joint)[i];
+    if (IsWorthIt(plan.devices, together, options)) {
+      plan.is_joint = true;
+      plan.devices = std::move(together);
+      plan.together_m3_per_day = WaterOf(plan.devices);
+    }
+  }
+  plan.bound.m3_per_day = planner.Bound_m3_per_day(plan.devices);
+  return plan;
+}
+
+std::vector<TreePlan> PlanTrees(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
+                                const std::function<void(size_t done)>& progress) {
+  const std::vector<ReachTree> trees = TreesOf(devices);
+  std::vector<TreePlan> plans(trees.size());
+  std::atomic<size_t> next{0};
+  size_t done = 0;
+  std::mutex reporting;
+  const auto work = [&] {
+    for (size_t t = next++; t < trees.size(); t = next++) {
+      plans[t] = PlanTree(devices, trees[t], options);
+      const std::lock_guard<std::mutex> lock(reporting);
+      done += trees[t].devices.size();
+      if (progress) progress(done);
+    }
+  };
+  std::vector<std::jthread> threads;
+  const size_t cores = std::max(1U, std::thread::hardware_concurrency());
+  for (size_t i = 1; i < std::min(cores, trees.size()); ++i) threads.emplace_back(work);
+  work();
+  threads.clear();
+  return plans;
+}
+
+double BoundTogether_m3_per_day(const std::vector<TreePlan>& trees) {
+  double bound = 0;
+  for (const TreePlan& tree : trees) bound += tree.bound.m3_per_day;
+  return bound;
+}
+
+}  // namespace lastreach
