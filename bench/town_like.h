@@ -17,7 +17,7 @@ namespace lastreach {
 class TownLike {
  public:
   explicit TownLike(int links) : random_(20261125) {
-    const int side = std::max(3, static_cast<int>(std::sqrt(links * (2.0 / 3) / 1.6)));
+    const int side = SideOf(links);
     for (int i = 0; i < side * side; ++i) AddNode();
     LayStreets(side);
     while (static_cast<int>(network.links.size()) < links) {
@@ -29,6 +29,8 @@ class TownLike {
     source.head_m = 100;
     for (Node& node : network.nodes) node.demand_m3_per_s *= 100.0 / links;
   }
+  // Crossings along one side of the grid; those of mains are at multiples of ten.
+  static int SideOf(int links) { return std::max(3, static_cast<int>(std::sqrt(links * (2.0 / 3) / 1.6))); }
   Network network;
 
  private:

@@ -55,8 +55,26 @@ inline void AddTanks(Network& network) {
   }
 }
 
-inline Network TownWeek(int links, bool with_tanks) {
+// A source for every 60 by 60 crossings of streets, on the mains, and as much drawn a node as in a town of
+// 10,000 links: each district lives as that town does. With one source alone the water of a greater town
+// stands ever longer, and there is less to work out.
+inline void GiveDistrictsSources(Network& network, int links) {
+  constexpr int kApart = 60;
+  constexpr int kLinksOfDistrict = 10'000;
+  const int side = TownLike::SideOf(links);
+  for (int row = kApart / 2; row < side; row += kApart) {
+    for (int column = kApart / 2; column < side; column += kApart) {
+      Node& node = network.nodes[static_cast<size_t>(row * side + column)];
+      node.kind = NodeKind::kSource;
+      node.head_m = 100;
+    }
+  }
+  for (Node& node : network.nodes) node.demand_m3_per_s *= 1.0 * links / kLinksOfDistrict;
+}
+
+inline Network TownWeek(int links, bool with_tanks, bool with_districts = false) {
   Network network = TownLike(links).network;
+  if (with_districts) GiveDistrictsSources(network, links);
   network.patterns = {{"day", DayFactors()}};
   for (Node& node : network.nodes) {
     if (node.kind == NodeKind::kJunction) node.pattern = "day";

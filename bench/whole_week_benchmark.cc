@@ -5,12 +5,15 @@
 //   build/bench/whole_week_benchmark
 //   build/bench/whole_week_benchmark --benchmark_filter=/100000/
 //
+// WholeWeek draws the same from every size of town, so that the water of the greatest hardly moves;
+// WholeWeekOfDistricts lets every ten thousand links draw that, from a source of their own.
+//
 // One thread; seconds of processor time. Counters:
 //   stretches            of time in which flows stay as they are
 //   flows_s, quality_s   the two halves
 //   pipe_steps_per_s     links times stretches over the whole
 //   pieces_per_step      pieces of water moved a link and stretch
-//   peak_mib             most memory of this process so far
+//   peak_mib             most memory of this process so far: for one size, run that alone
 //
 // ExpOfMany and CopyOfMuch say what the machine gives: exponentials and bytes a second, on one core.
 #include <benchmark/benchmark.h>
@@ -82,8 +85,7 @@ double PeakMiB() {
   return static_cast<double>(used.ru_maxrss) / 1024;
 }
 
-void WholeWeek(benchmark::State& state) {
-  Network network = TownWeek(static_cast<int>(state.range(0)), false);
+void TimeWeek(benchmark::State& state, Network network) {
   network.options.bulk_per_day = 0.5;
   network.options.wall_m_per_day = 0.1;
   for (Node& node : network.nodes) {
@@ -99,11 +101,25 @@ void WholeWeek(benchmark::State& state) {
   state.counters["pieces_per_step"] = halves.pieces / steps;
   state.counters["peak_mib"] = PeakMiB();
 }
+
+void WholeWeek(benchmark::State& state) {
+  TimeWeek(state, TownWeek(static_cast<int>(state.range(0)), false));
+}
 BENCHMARK(WholeWeek)
     ->Arg(1'000)
     ->Arg(10'000)
     ->Arg(100'000)
+    ->Arg(1'000'000)
+    ->Unit(benchmark::kSecond)
+    ->Iterations(1);
 
+void WholeWeekOfDistricts(benchmark::State& state) {
+  TimeWeek(state, TownWeek(static_cast<int>(state.range(0)), false, true));
+}
+BENCHMARK(WholeWeekOfDistricts)
+    ->Arg(10'000)
+    ->Arg(100'000)
+    ->Arg(1'000'000)
     ->Unit(benchmark::kSecond)
     ->Iterations(1);
 

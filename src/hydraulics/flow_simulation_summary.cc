@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <limits>
 
 #include "core/quantity.h"
 #include "network/structure.h"
@@ -34,13 +35,12 @@ Entry& EntryOf(Index index, double hour, std::vector<Entry>& entries, std::vecto
 }  // namespace
 
 FlowSimulationAccount::FlowSimulationAccount(const Network& network)
-    : network_(&network),
-      has_level_(network.nodes.size()),
-      place_of_node_(network.nodes.size()),
-      place_of_link_(network.links.size()) {
-  for (size_t i = 0; i < has_level_.size(); ++i) {
-    const Node& node = network.nodes[i];
-    has_level_[i] = node.kind == NodeKind::kTank && node.tank && node.elevation_m;
+    : network_(&network), place_of_node_(network.nodes.size()), place_of_link_(network.links.size()) {
+  for (const Node& node : network.nodes) {
+    const bool has_level = node.kind == NodeKind::kTank && node.tank && node.elevation_m;
+    side_.push_back(has_level ? Side::kHolds : IsFeeder(node) ? Side::kGives : Side::kDraws);
+    const bool counts = !IsFeeder(node) && node.elevation_m;
+    judged_above_m_.push_back(counts ? node.elevation_m->value : std::numeric_limits<double>::quiet_NaN());
   }
 }
 
@@ -67,26 +67,30 @@ void FlowSimulationAccount::AddPeriod(double end_s) {
 }
 
 void FlowSimulationAccount::AddWater(const SteadyState& state, double seconds) {
-  for (size_t i = 0; i < has_level_.size(); ++i) {
+  for (size_t i = 0; i < side_.size(); ++i) {
     const double water_m3 = state.outflow_m3_per_s[i] * seconds;
-    if (has_level_[i]) {
-      summary_.tank_change_m3 += water_m3;
-    } else if (IsFeeder(network_->nodes[i])) {
-      summary_.given_m3 -= water_m3;
-    } else {
-      summary_.drawn_m3 += water_m3;
+    switch (side_[i]) {
+      case Side::kHolds:
+        summary_.tank_change_m3 += water_m3;
+        break;
+      case Side::kGives:
+        summary_.given_m3 -= water_m3;
+        break;
+      case Side::kDraws:
+        summary_.drawn_m3 += water_m3;
+        break;
     }
   }
 }
 
 void FlowSimulationAccount::AddPressure(const SteadyState& state, const Supply& supply, double hour) {
   std::optional<FlowSimulationSummary::LowPressure>& lowest = summary_.lowest_pressure;
-  for (size_t i = 0; i < has_level_.size(); ++i) {
-    const Node& node = network_->nodes[i];
-    const bool counts = !IsFeeder(node) && supply.demand_m3_per_s[i] > 0 && node.elevation_m;
-    if (!counts || !std::isfinite(state.head_m[i])) continue;
-    const double pressure_m = state.head_m[i] - node.elevation_m->value;
-    if (!lowest || pressure_m < lowest->pressure_m) lowest = {NodeIndex(i), hour, pressure_m};
+  double lowest_m = lowest ? lowest->pressure_m : std::numeric_limits<double>::infinity();
+  for (size_t i = 0; i < judged_above_m_.size(); ++i) {
+    const double pressure_m = state.head_m[i] - judged_above_m_[i];
+    if (!(pressure_m < lowest_m) || !(supply.demand_m3_per_s[i] > 0)) continue;  // NaN is not below
+    lowest_m = pressure_m;
+    lowest = {NodeIndex(i), hour, pressure_m};
   }
 }
 

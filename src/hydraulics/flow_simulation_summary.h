@@ -72,9 +72,13 @@ class FlowSimulationAccount {
   void AddPressure(const SteadyState& state, const Supply& supply, double hour);
   void AddTrouble(const SteadySummary& solved, double hour, double hours);
 
+  // What water that leaves the network at a node is counted as: put by, given back, or drawn.
+  enum class Side : char { kHolds, kGives, kDraws };
+
   const Network* network_;
   FlowSimulationSummary summary_;
-  std::vector<char> has_level_;          // size nodes
+  std::vector<Side> side_;               // size nodes
+  std::vector<double> judged_above_m_;   // size nodes: elevations; NaN where no pressure is judged
   std::vector<uint32_t> place_of_node_;  // in not_fed, one more; 0 for none; size nodes
   std::vector<uint32_t> place_of_link_;  // in unsettled, the same; size links
 };

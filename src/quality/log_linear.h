@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <cmath>
 
 namespace lastreach {
@@ -29,8 +30,25 @@ inline double NearLog1p(double x) {
   return x * (1 - x * (1.0 / 2 - x * (1.0 / 3 - x * (1.0 / 4 - x * (1.0 / 5 - x * (1.0 / 6))))));
 }
 
+// ln of SinhRatio, for any argument. ERROR: 2e-16 of the argument, or of 1.
+inline double LnSinhRatio(double half) {
+  constexpr double kSteep = 20;  // exp(-2 x) is lost beside 1
+  const double x = std::abs(half);
+  return x < kSteep ? std::log(SinhRatio(x)) : x - std::log(2 * x);
+}
+
+// ln(exp(a) + exp(b)), where either may be more or less than a number can tell.
+inline double LnOfSum(double a, double b) { return std::max(a, b) + std::log1p(std::exp(-std::abs(a - b))); }
+
+// The mean of exp(mid + half x), however steep.
+inline double MeanOfExp(double mid, double half) {
+  constexpr double kSteep = 20;
+  const double x = std::abs(half);
+  return x < kSteep ? std::exp(mid) * SinhRatio(half) : std::exp(mid + x) / (2 * x);
+}
+
 inline double LogLinearMean(double first_ln, double last_ln) {
-  return std::exp((first_ln + last_ln) / 2) * SinhRatio((last_ln - first_ln) / 2);
+  return MeanOfExp((first_ln + last_ln) / 2, (last_ln - first_ln) / 2);
 }
 
 }  // namespace lastreach

@@ -82,8 +82,10 @@ void NetworkEngine<C>::TakeFlows(const FlowPeriod& period) {
     outflow_[n] = period.outflow_m3_per_s[frame_.node_in_network[n]];
   }
   order_->Follow(flow_);
+  uint64_t pieces = 0;
   for (uint32_t l = 0; l < frame_.links(); ++l) {
     WaterColumn<C>& column = columns_[l];
+    pieces += column.pieces();
     if (flow_[l] != 0) {
       last_flow_[l] = flow_[l];
       ++counts_.link_periods;
@@ -93,6 +95,7 @@ void NetworkEngine<C>::TakeFlows(const FlowPeriod& period) {
       column.loss_per_s = losses_->Next_per_s(l, flow_[l], period_s_);
     }
   }
+  counts_.peak_pieces = std::max(counts_.peak_pieces, pieces);
   for (WaterColumn<C>& tank : ordered_) tank.loss += tank.loss_per_s * before_s;
 }
 
@@ -123,10 +126,6 @@ void NetworkEngine<C>::Advance(const FlowPeriod& period) {
   ++counts_.periods;
   if (parts > 1) counts_.part_periods += parts;
   counts_.order_repairs = order_->repairs();
-  uint64_t pieces = 0;
-  for (const WaterColumn<C>& column : columns_) pieces += column.pieces();
-  counts_.pieces = pieces;
-  counts_.peak_pieces = std::max(counts_.peak_pieces, pieces);
 }
 
 template <class C>

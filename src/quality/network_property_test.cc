@@ -47,6 +47,25 @@ TEST(NetworkTransport, ClosesTheAccountOfDisinfectant) {
   });
 }
 
+// Where some links take nearly all, traces of e-14 to e-1000 meet and are joined.
+TEST(NetworkTransport, ClosesTheAccountWhereHardlyAnythingIsLeft) {
+  ForEachTown([](const RandomTown& random, uint64_t seed) {
+    RandomTown losing = random;
+    double bulk_per_day = static_cast<double>(seed);
+    for (Link& link : losing.town.network.links) {
+      link.bulk_per_day = bulk_per_day;
+      bulk_per_day = bulk_per_day > 2000 ? 1 : 3 * bulk_per_day;
+    }
+    NetworkTransport transport = Fresh(losing, {});
+    for (const std::vector<double>& nodes : RunTown(losing, {}, Quantity::kChlorine, &transport)) {
+      for (const double residual : nodes) EXPECT_GE(residual, 0);  // and is a number
+    }
+    const NetworkMassAccount account = transport.Account();
+    EXPECT_NEAR(account.imbalance_g(), 0, 1e-9 * account.entered_g);
+    EXPECT_TRUE(std::isfinite(transport.worst_error(Quantity::kChlorine)));
+  });
+}
+
 // Water is a mix of what entered: ages between 0 and the time since the start, residuals between 0 and the
 // highest that entered.
 TEST(NetworkTransport, StaysBetweenWhatEntered) {

@@ -63,9 +63,9 @@ struct NetworkTransportCounts {
   uint64_t link_periods = 0;     // periods times links that flowed
   uint64_t pieces_moved = 0;     // that entered links
   uint64_t pieces_appended = 0;  // of them not merged with the one before
-  uint64_t pieces = 0, peak_pieces = 0;
-  uint64_t order_repairs = 0;  // links that turned against the order of work
-  uint64_t part_periods = 0;   // cut because water flowed in a ring
+  uint64_t peak_pieces = 0;      // most that links held when a period began
+  uint64_t order_repairs = 0;    // links that turned against the order of work
+  uint64_t part_periods = 0;     // cut because water flowed in a ring
 };
 
 class TransportEngine;

@@ -1,6 +1,8 @@
 #pragma once
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
 #include <span>
 #include <vector>
 
@@ -56,9 +58,8 @@ class NodeMixer {
   struct Stream {
     double weight, half;
   };
-  // Its exp is a number that can be divided by; what is below it is nothing.
-  static constexpr double kLeastLn = -300;
-  static constexpr double kMostBent = 300;
+  // The most ln c may rise or fall in half a stretch, so that exp of it is a number.
+  static constexpr double kSteepest = 300;
 
   static void PassOn(const WaterInflow<C>& one, NodeStretch<C>& stretch) {
     stretch.first = one.now;
@@ -81,34 +82,57 @@ class NodeMixer {
       double level = 0;
       double tilt = 0;
       double mean = 0;
+      double steepest = 0;
       for (const WaterInflow<C>& one : in) {
         const double half = (one.Change(kLog, stretch.seconds) - one.loss_per_s * stretch.seconds) / 2;
-        const double ln = std::max(one.now[kLog] - one.loss + half, kLeastLn);
-        const double part = one.flow_m3_per_s / flow * std::exp(ln);
+        const double mid = one.now[kLog] - one.loss + half;
+        const double share = one.flow_m3_per_s / flow;
+        const double part = share * std::exp(mid);
         streams_.push_back({part, half});
         level += part;
         tilt += part * half;
-        mean += part * SinhRatio(half);
+        mean += std::abs(half) < 1 ? part * SinhRatio(half) : share * MeanOfExp(mid, half);
+        steepest = std::max(steepest, std::abs(half));
       }
+      if (steepest > kSteepest && stretch.seconds > 1e-3) {
+        stretch.seconds *= 0.9 * kSteepest / steepest;
+        continue;
+      }
+      if (!(level > 0)) return MixNothing(in, stretch);
       tilt /= level;
       double bend = 0;
       double error = 0;
       for (std::size_t i = 0; i < in.size(); ++i) {
         const double off = streams_[i].half - tilt;
-        bend += streams_[i].weight / level * off * off * NearExp(std::min(std::abs(off), kMostBent));
+        bend += streams_[i].weight / level * off * off * NearExp(std::min(std::abs(off), kSteepest));
         error += streams_[i].weight / level * in[i].error[kLog];
       }
       if (bend / 2 > tolerance && stretch.seconds > 1e-3) {
         stretch.seconds *= std::max(0.1, 0.9 * std::sqrt(tolerance / (bend / 2)));
         continue;
       }
-      const double middle = std::log(mean / SinhRatio(tilt));
+      const double middle =
+          std::abs(tilt) < 1 ? std::log(mean / SinhRatio(tilt)) : std::log(mean) - LnSinhRatio(tilt);
       stretch.first[kLog] = middle - tilt;
       stretch.last[kLog] = middle + tilt;
       stretch.error[kLog] = static_cast<float>(error);
       stretch.mean_mg_per_l = mean;
       return bend / 2;
     }
+  }
+
+  // What all streams hold is less than a number can tell.
+  static double MixNothing(std::span<const WaterInflow<C>> in, NodeStretch<C>& stretch) {
+    double highest = -std::numeric_limits<double>::infinity();
+    double error = 0;
+    for (const WaterInflow<C>& one : in) {
+      highest = std::max(highest, one.now[C::kLog] - one.loss);
+      error = std::max<double>(error, one.error[C::kLog]);
+    }
+    stretch.first[C::kLog] = stretch.last[C::kLog] = highest;
+    stretch.error[C::kLog] = static_cast<float>(error);
+    stretch.mean_mg_per_l = 0;
+    return 0;
   }
 
   TwoReactantLaw law_;

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <cmath>
 #include <random>
 #include <vector>
@@ -104,14 +105,15 @@ TEST(MergeInto, KeepsTheIntegralAndItsTolerance) {
   EXPECT_GT(merged, 500);
 }
 
-// Of less than a trace only the mass counts: it is put on a level, however far apart the logarithms are.
-TEST(MergeInto, KeepsTheMassOfTracesAndMakesNoMoreOfThem) {
+// Traces are put on one line however far apart their logarithms are, and the mass stays.
+TEST(MergeInto, KeepsTheMassOfTraces) {
   using C = Carried<1, true>;
   std::mt19937_64 random(13);
-  const auto trace = [&] { return std::uniform_real_distribution<>(-150, kTraceLn)(random); };
-  for (int i = 0; i < 2000; ++i) {
-    const std::size_t end = static_cast<std::size_t>(i % 2);
-    WaterPiece<C> tail{.volume_m3 = std::exp(-0.01 * i)};
+  for (int i = 0; i < 4000; ++i) {
+    const double least_ln = std::array{-20.0, -60.0, -150.0, -600.0}[static_cast<std::size_t>(i % 4)];
+    const auto trace = [&] { return std::uniform_real_distribution<>(least_ln, kTraceLn)(random); };
+    const std::size_t end = static_cast<std::size_t>(i / 4 % 2);
+    WaterPiece<C> tail{.volume_m3 = std::exp(-0.005 * i)};
     WaterPiece<C> fresh{.volume_m3 = 0.5};
     for (WaterPiece<C>* piece : {&tail, &fresh}) {
       for (Values<C>& at : piece->at) at = {0, trace()};
@@ -123,8 +125,22 @@ TEST(MergeInto, KeepsTheMassOfTracesAndMakesNoMoreOfThem) {
     LeftOut<C> left_out;
     ASSERT_TRUE(MergeInto<C>(tail, fresh, end, {30, 0.02}, 0, left_out));
     EXPECT_NEAR(mass(tail), held, 1e-12 * held);
-    for (const Values<C>& at : tail.at) EXPECT_LE(at[1], kTraceLn + 1e-12);
   }
+}
+
+TEST(LogLinear, MeansAreThoseOfSteepLines) {
+  for (const double half : {1e-3, 0.5, 5.0, 19.9, 20.1, 300.0}) {
+    const double ratio = std::sinh(half) / half;
+    EXPECT_NEAR(LnSinhRatio(half), std::log(ratio), 1e-15 * std::max(half, 1.0));
+    EXPECT_EQ(LnSinhRatio(-half), LnSinhRatio(half));
+    EXPECT_NEAR(MeanOfExp(-300, half), std::exp(-300) * ratio, 1e-13 * std::exp(-300) * ratio);
+    EXPECT_EQ(MeanOfExp(-300, -half), MeanOfExp(-300, half));
+  }
+  // A steep line from nothing: exp at its high end over how far it falls.
+  EXPECT_NEAR(LogLinearMean(-5000, -1), std::exp(-1) / 4999, 1e-15);
+  EXPECT_NEAR(LnOfSum(-3, -4), std::log(std::exp(-3) + std::exp(-4)), 1e-15);
+  EXPECT_EQ(LnOfSum(-5000, -3), -3);
+  EXPECT_NEAR(LnOfSum(-5000, -5000), -5000 + std::log(2), 1e-12);
 }
 
 // Water that stood for years holds less than a number can tell; beside it or alone it counts as none.

@@ -106,15 +106,25 @@ bool MergeInto(WaterPiece<C>& tail, const WaterPiece<C>& fresh, std::size_t end,
     const double rise = 6 * f * g * (fresh_mean - tail_mean) + f * f * (b[k] - a[k]) + g * g * (d[k] - c[k]);
     double mean = f * tail_mean + g * fresh_mean;
     if (C::kDisinfectant && k == C::kLog) {
+      const double tail_half = (b[k] - a[k]) / 2;
+      const double fresh_half = (d[k] - c[k]) / 2;
+      const double apart = std::abs(tail_mean - fresh_mean) + std::abs(tail_half) + std::abs(fresh_half);
+      if (apart < 2) {
+        const double held = f * NearExp(tail_mean - mean) * SinhRatio(tail_half) +
+                            g * NearExp(fresh_mean - mean) * SinhRatio(fresh_half);
+        const double line = SinhRatio(rise / 2);
+        mean += NearLog1p((held - line) / line);
+      } else {
+        const double tail_ln = std::log(f) + tail_mean + LnSinhRatio(tail_half);
+        const double fresh_ln = std::log(g) + fresh_mean + LnSinhRatio(fresh_half);
+        mean = LnOfSum(tail_ln, fresh_ln) - LnSinhRatio(rise / 2);
+      }
       const bool is_trace = std::max(std::max(a[k], b[k]), std::max(c[k], d[k])) - loss < kTraceLn;
-      const double held = f * NearExp(tail_mean - mean) * SinhRatio((b[k] - a[k]) / 2) +
-                          g * NearExp(fresh_mean - mean) * SinhRatio((d[k] - c[k]) / 2);
-      if (is_trace) {  // a line could be so steep that its end is far more than a trace
-        begin[k] = finish[k] = mean + std::log(held);
+      if (is_trace) {
+        begin[k] = mean - rise / 2;
+        finish[k] = mean + rise / 2;
         continue;
       }
-      const double line = SinhRatio(rise / 2);
-      mean += NearLog1p((held - line) / line);
     }
     begin[k] = mean - rise / 2;
     finish[k] = mean + rise / 2;
