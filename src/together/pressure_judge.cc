@@ -7,10 +7,10 @@
 #include <limits>
 #include <map>
 #include <numeric>
-#include <thread>
 
-#include "hydraulics/steady_solver.h"
 #include "network/plain_tables.h"
+#include "together/known_sets.h"
+#include "together/set_solvers.h"
 
 namespace lastreach {
 namespace {
@@ -21,14 +21,6 @@ constexpr double kInfinity = std::numeric_limits<double>::infinity();
 double SecondsSince(std::chrono::steady_clock::time_point start) {
   return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
 }
-
-// One solver and a supply of its own to open devices in.
-struct Bench {
-  explicit Bench(SteadySolver made) : solver(std::move(made)) {}
-  SteadySolver solver;
-  Supply supply;
-  size_t state = SIZE_MAX;
-};
 
 }  // namespace
 
@@ -47,11 +39,9 @@ class PressureJudge::Impl {
     impl->devices = std::move(devices);
     impl->limits = std::move(limits);
     impl->options = options;
-    for (int i = 0; i < std::max(1, options.solvers); ++i) {
-      Result<SteadySolver> solver = SteadySolver::Make(impl->moments.network);
-      if (!solver.ok()) return solver.error();
-      impl->benches.emplace_back(*std::move(solver));
-    }
+    Result<SetSolvers> solvers = SetSolvers::Make(impl->moments, impl->devices, options.solvers);
+    if (!solvers.ok()) return solvers.error();
+    impl->solvers.emplace(*std::move(solvers));
     impl->FindPlaces();
     if (Status base = impl->SolveBase(); !base.ok()) return base.error();
     impl->GroupStates();
@@ -64,44 +54,43 @@ class PressureJudge::Impl {
   std::vector<JudgedSet> JudgeAll(const std::vector<Question>& questions) {
     const auto start = std::chrono::steady_clock::now();
     std::vector<JudgedSet> answers(questions.size());
-    std::vector<size_t> open_questions;
-    std::map<std::pair<size_t, OpenSet>, size_t> asked;  // first to ask
+    std::map<std::pair<size_t, OpenSet>, size_t> asked;  // place in `afresh`
+    std::vector<Question> afresh;
+    std::vector<std::optional<size_t>> from(questions.size());
     for (size_t i = 0; i < questions.size(); ++i) {
-      if (!asked.try_emplace({questions[i].state, questions[i].open}, i).second) continue;
-      if (const JudgedSet* known = Known(questions[i])) {
+      if (const JudgedSet* known = known_[questions[i].state].Find(questions[i].open)) {
         answers[i] = *known;
-        ++summary.reused;
-      } else {
-        open_questions.push_back(i);
+        continue;
       }
+      const auto [first, added] = asked.try_emplace({questions[i].state, questions[i].open}, afresh.size());
+      from[i] = first->second;
+      if (added) afresh.push_back(questions[i]);
     }
-    OnEveryBench(open_questions.size(), [&](Bench& bench, size_t i) {
-      const Question& question = questions[open_questions[i]];
-      answers[open_questions[i]] = Judged(StateWith(bench, question.state, question.open), question.state);
-    });
-    for (const size_t i : open_questions) Remember(questions[i], answers[i]);
+    std::vector<JudgedSet> solved(afresh.size());
+    solvers->Solve(afresh,
+                   [&](size_t i, const SteadyState* state) { solved[i] = Judged(state, afresh[i].state); });
+    for (size_t i = 0; i < afresh.size(); ++i) known_[afresh[i].state].Add(afresh[i].open, solved[i]);
     for (size_t i = 0; i < questions.size(); ++i) {
-      const size_t first = asked.at({questions[i].state, questions[i].open});
-      if (first == i) continue;
-      answers[i] = answers[first];
-      ++summary.reused;
+      if (from[i]) answers[i] = solved[*from[i]];
     }
-    summary.solves += open_questions.size();
+    summary.solves += afresh.size();
+    summary.reused += questions.size() - afresh.size();
     summary.solve_s += SecondsSince(start);
     return answers;
   }
 
   std::vector<uint32_t> PlacesShort(size_t state, const OpenSet& open) {
-    const SteadyState* answer = StateWith(benches.front(), state, open);
-    ++summary.solves;
-    Remember({state, open}, Judged(answer, state));
     std::vector<uint32_t> found;
-    for (uint32_t place = 0; place < places.size(); ++place) {
-      if (spare_m[state][place] == kInfinity) continue;
-      const bool holds =
-          answer != nullptr && answer->head_m[At(places[place])] - Floor_m(place) >= -kHoldsWithin_m;
-      if (!holds) found.push_back(place);
-    }
+    solvers->Solve({{state, open}}, [&](size_t, const SteadyState* answer) {
+      known_[state].Add(open, Judged(answer, state));
+      for (uint32_t place = 0; place < places.size(); ++place) {
+        if (spare_m[state][place] == kInfinity) continue;
+        const bool holds =
+            answer != nullptr && answer->head_m[At(places[place])] - Floor_m(place) >= -kHoldsWithin_m;
+        if (!holds) found.push_back(place);
+      }
+    });
+    ++summary.solves;
     return found;
   }
 
@@ -129,7 +118,7 @@ class PressureJudge::Impl {
   std::vector<DrawingPoint> devices;
   std::vector<LeastPressureThere> limits;
   PressureOptions options;
-  std::vector<Bench> benches;
+  std::optional<SetSolvers> solvers;
   std::vector<NodeIndex> places;
   std::vector<uint32_t> limit_of;            // size places
   std::vector<std::vector<double>> head_m;   // by state, size places: no device open
@@ -140,10 +129,7 @@ class PressureJudge::Impl {
   PressureJudgeSummary summary;
 
  private:
-  struct Remembered {
-    std::map<OpenSet, JudgedSet> sets;
-  };
-  std::vector<Remembered> remembered_;  // by state
+  std::vector<KnownSets> known_;  // by state
 
   double Floor_m(size_t place) const {
     return moments.network[places[place]].elevation_m->value + limits[limit_of[place]].least_m;
@@ -168,26 +154,29 @@ class PressureJudge::Impl {
 
   Status SolveBase() {
     shortest_m.assign(places.size(), kInfinity);
-    remembered_.resize(moments.states.size());
-    for (const Supply& supply : moments.states) {
-      const Result<const SteadyState*> state = benches.front().solver.Solve(supply);
-      if (!state.ok()) return state.error();
-      if (!(*state)->summary.IsUsable()) {
-        return BadInput("with no device open the network's flows cannot be settled: " +
-                        (*state)->summary.BriefReport(moments.network));
-      }
+    known_.resize(moments.states.size());
+    for (size_t s = 0; s < moments.states.size(); ++s) {
+      bool settled = false;
+      solvers->Solve({{s, {}}}, [&](size_t, const SteadyState* state) {
+        settled = state != nullptr;
+        if (settled) TakeBase(*state);
+      });
       ++summary.solves;
-      std::vector<double>& heads = head_m.emplace_back();
-      std::vector<double>& spare = spare_m.emplace_back();
-      for (size_t place = 0; place < places.size(); ++place) {
-        const double head = (*state)->head_m[At(places[place])];
-        const double over_m = head - Floor_m(place);
-        heads.push_back(head);
-        shortest_m[place] = std::min(shortest_m[place], std::isnan(over_m) ? -kInfinity : over_m);
-        spare.push_back(over_m >= -kHoldsWithin_m ? std::max(over_m, 0.0) : kInfinity);
-      }
+      if (!settled) return BadInput("with no device open the network's flows cannot be settled");
     }
     return Ok();
+  }
+
+  void TakeBase(const SteadyState& state) {
+    std::vector<double>& heads = head_m.emplace_back();
+    std::vector<double>& spare = spare_m.emplace_back();
+    for (size_t place = 0; place < places.size(); ++place) {
+      const double head = state.head_m[At(places[place])];
+      const double over_m = head - Floor_m(place);
+      heads.push_back(head);
+      shortest_m[place] = std::min(shortest_m[place], std::isnan(over_m) ? -kInfinity : over_m);
+      spare.push_back(over_m >= -kHoldsWithin_m ? std::max(over_m, 0.0) : kInfinity);
+    }
   }
 
   // Neighbours in demand share the drops of the one with the least.
@@ -208,36 +197,6 @@ class PressureJudge::Impl {
     }
   }
 
-  template <typename Work>
-  void OnEveryBench(size_t count, const Work& work) {
-    const size_t all = benches.size();
-    std::vector<std::thread> threads;
-    for (size_t b = 1; b < std::min(all, count); ++b) {
-      threads.emplace_back([&, b] {
-        for (size_t i = b; i < count; i += all) work(benches[b], i);
-      });
-    }
-    for (size_t i = 0; i < count; i += all) work(benches[0], i);
-    for (std::thread& thread : threads) thread.join();
-  }
-
-  // Heads with these devices open; none where they cannot be settled.
-  const SteadyState* StateWith(Bench& bench, size_t state, const OpenSet& open) const {
-    if (bench.state != state) {
-      bench.supply = moments.states[state];
-      bench.state = state;
-    }
-    for (const uint32_t d : open)
-      bench.supply.demand_m3_per_s[At(devices[d].node)] += devices[d].flow_m3_per_s;
-    const Result<const SteadyState*> answer = bench.solver.Solve(bench.supply);
-    // Copied back, not taken off: sums would not return to what they were.
-    for (const uint32_t d : open) {
-      bench.supply.demand_m3_per_s[At(devices[d].node)] =
-          moments.states[state].demand_m3_per_s[At(devices[d].node)];
-    }
-    return answer.ok() && (*answer)->summary.IsUsable() ? *answer : nullptr;
-  }
-
   JudgedSet Judged(const SteadyState* answer, size_t state) const {
     if (answer == nullptr) return {.solved = false, .least_spare_m = -kInfinity, .place = 0};
     JudgedSet judged{.solved = true, .least_spare_m = kInfinity, .place = 0};
@@ -254,33 +213,16 @@ class PressureJudge::Impl {
   void FindDrops(size_t state, std::vector<std::vector<float>>& drops) {
     const auto start = std::chrono::steady_clock::now();
     drops.assign(devices.size(), std::vector<float>(places.size(), 0));
-    OnEveryBench(devices.size(), [&](Bench& bench, size_t d) {
-      const SteadyState* answer = StateWith(bench, state, {static_cast<uint32_t>(d)});
-      if (answer == nullptr) return;
-      for (size_t place = 0; place < places.size(); ++place) {
+    std::vector<Question> alone;
+    for (uint32_t d = 0; d < devices.size(); ++d) alone.push_back({state, {d}});
+    solvers->Solve(alone, [&](size_t d, const SteadyState* answer) {
+      for (size_t place = 0; answer != nullptr && place < places.size(); ++place) {
         const double drop = head_m[state][place] - answer->head_m[At(places[place])];
         drops[d][place] = static_cast<float>(std::max(0.0, drop));
       }
     });
     summary.solves += devices.size();
     summary.solve_s += SecondsSince(start);
-  }
-
-  const JudgedSet* Known(const Question& question) const {
-    const auto& sets = remembered_[question.state].sets;
-    if (const auto found = sets.find(question.open); found != sets.end()) return &found->second;
-    for (const auto& [set, judged] : sets) {
-      const bool holds = judged.Holds();
-      const OpenSet& larger = holds ? set : question.open;
-      const OpenSet& smaller = holds ? question.open : set;
-      if (smaller.size() > larger.size()) continue;
-      if (std::includes(larger.begin(), larger.end(), smaller.begin(), smaller.end())) return &judged;
-    }
-    return nullptr;
-  }
-
-  void Remember(const Question& question, const JudgedSet& judged) {
-    remembered_[question.state].sets.emplace(question.open, judged);
   }
 };
 

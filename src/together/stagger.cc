@@ -1,68 +1,24 @@
 #include "together/stagger.h"
 
 #include <algorithm>
-#include <array>
 #include <chrono>
-#include <functional>
 #include <numeric>
 
+#include "together/device_groups.h"
 #include "together/stagger_conflict.h"
 #include "together/stagger_group.h"
 
 namespace lastreach {
 namespace {
 
-constexpr size_t kHoursADay = 24;
 // Devices that all together take less than this share of what a place has to spare are taken to have nothing
 // to do with it until a solve says otherwise.
 constexpr double kUnfelt = 0.1;
 constexpr int kMerges = 20;
 
-// Devices that share something, and whether they press a place that may fall short.
-class Groups {
- public:
-  explicit Groups(size_t devices) : root_(devices) { std::iota(root_.begin(), root_.end(), size_t{0}); }
-  size_t RootOf(size_t d) {
-    while (root_[d] != d) d = root_[d] = root_[root_[d]];
-    return d;
-  }
-  void Join(size_t a, size_t b) {
-    const size_t first = std::min(RootOf(a), RootOf(b));
-    root_[RootOf(a)] = root_[RootOf(b)] = first;
-  }
-  template <typename Needs>
-  void JoinAll(const Needs& needs) {
-    std::optional<size_t> first;
-    for (size_t d = 0; d < root_.size(); ++d) {
-      if (!needs(d)) continue;
-      if (first) Join(*first, d);
-      if (!first) first = d;
-    }
-  }
-  std::vector<std::vector<size_t>> All() {
-    std::vector<std::vector<size_t>> groups(root_.size());
-    for (size_t d = 0; d < root_.size(); ++d) groups[RootOf(d)].push_back(d);
-    std::erase_if(groups, [](const std::vector<size_t>& group) { return group.empty(); });
-    return groups;
-  }
-
- private:
-  std::vector<size_t> root_;
-};
-
 bool MayBind(const SharedLimit& limit) {
   const double sum = std::accumulate(limit.need.begin(), limit.need.end(), 0.0);
   return sum > *std::min_element(limit.room.begin(), limit.room.end()) + kNeedTolerance;
-}
-
-TimeTable TableOf(const std::vector<TogetherDevice>& devices, const PressureJudge* judge,
-                  const StaggerOptions& options) {
-  const bool days_differ = judge != nullptr && judge->moments().state_of_moment.size() > kHoursADay;
-  return {devices,
-          {.standard_time = options.standard_time,
-           .summer_time = options.summer_time,
-           .clock_off_min = options.clock_off_min,
-           .whole_week = days_differ}};
 }
 
 class Staggerer {
@@ -103,30 +59,9 @@ class Staggerer {
     ClockCare care = ClockCare::kAllRight;
   };
 
-  // By state of the network: devices that some way may open then.
-  std::vector<OpenSet> MayBeOpen(const PressureMoments& moments) const {
-    std::vector<OpenSet> open(moments.states.size());
-    for (uint32_t d = 0; d < devices_.size(); ++d) {
-      std::vector<char> states(open.size(), 0);
-      for (int regime = 0; regime < system_.table.regimes(); ++regime) {
-        for (size_t way = 0; way < devices_[d].ways.size(); ++way) {
-          for (const OpenStretch& stretch : system_.table.May(regime, d, way)) {
-            for (int hour = stretch.from_min / 60; hour * 60 < stretch.to_min; ++hour) {
-              states[moments.state_of_moment[moments.MomentOf(hour * 60)]] = 1;
-            }
-          }
-        }
-      }
-      for (size_t state = 0; state < open.size(); ++state) {
-        if (states[state] != 0) open[state].push_back(d);
-      }
-    }
-    return open;
-  }
-
   // Places that hold with every device open that may be never bind. Those that do not join who presses them.
   void JoinByPressure(PressureJudge& judge) {
-    const std::vector<OpenSet> open = MayBeOpen(judge.moments());
+    const std::vector<OpenSet> open = MayBeOpen(system_.table, judge.moments());
     for (size_t state = 0; state < judge.states(); ++state) {
       if (open[state].empty()) continue;
       const std::vector<uint32_t> places = judge.PlacesShort(state, open[state]);
@@ -260,7 +195,7 @@ class Staggerer {
 
   const std::vector<TogetherDevice>& devices_;
   const StaggerOptions& options_;
-  Groups groups_;
+  DeviceGroups groups_;
   std::vector<char> presses_;  // by device
   bool broken_ = false;        // what was chosen, all groups together, as last judged
   StaggerSystem system_;
@@ -293,10 +228,7 @@ Result<bool> KeepsTogether(const std::vector<TogetherDevice>& devices,
   if (judge != nullptr && judge->devices() != devices.size()) {
     return Internal("pressure is judged for other devices than run");
   }
-  Shares shares(devices.size());
-  for (size_t d = 0; d < devices.size(); ++d) {
-    if (way[d]) shares[d] = {{*way[d], 1.0}};
-  }
+  const Shares shares = SharesOf(way);
   const TimeTable table = TableOf(devices, judge, options);
   const std::vector<SharedLimit> shared = LimitsAtOnce(devices, limits, conflicts);
   for (uint32_t l = 0; l < shared.size(); ++l) {

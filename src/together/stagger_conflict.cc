@@ -4,6 +4,7 @@
 #include <functional>
 #include <numeric>
 
+#include "together/programme_rows.h"
 namespace lastreach {
 namespace {
 

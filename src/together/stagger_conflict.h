@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "together/stagger_group.h"
+#include "together/stagger_system.h"
 
 namespace lastreach {
 

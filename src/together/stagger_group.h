@@ -1,25 +1,10 @@
 #pragma once
 
-#include <optional>
 #include <vector>
 
-#include "together/choice_programme.h"
-#include "together/pressure_limits.h"
-#include "together/stagger.h"
+#include "together/stagger_system.h"
 
 namespace lastreach {
-
-// All that the devices of one system share while their ways are chosen.
-struct StaggerSystem {
-  const std::vector<TogetherDevice>* devices = nullptr;
-  const StaggerOptions* options = nullptr;
-  PressureJudge* judge = nullptr;
-  bool judged = false;         // whether pressure can bind at all, and is judged
-  std::vector<size_t> states;  // of the network in which pressure can bind
-  TimeTable table;
-  std::vector<SharedLimit> limits;
-  std::optional<PressureLimits> pressure;
-};
 
 // How choosing for some devices ended, at one care.
 struct GroupAnswer {
@@ -38,18 +23,5 @@ GroupAnswer ChooseForGroup(StaggerSystem& system, const std::vector<size_t>& who
 // for a choice that keeps them all.
 size_t JudgeAndLearn(StaggerSystem& system, const std::vector<size_t>& who, const std::vector<uint32_t>& way,
                      ClockCare care);
-
-// The row of an integer programme over `who` that this overuse breaks.
-ChoiceProgramme::Row RowOf(const StaggerSystem& system, const std::vector<size_t>& who, ClockCare care,
-                           const OverUse& use, WhichRoom which);
-
-// Whether it is proven that those devices cannot all run under those of the limits.
-bool CannotAllRun(const StaggerSystem& system, const std::vector<size_t>& who,
-                  const std::vector<uint32_t>& limits, ClockCare care);
-
-// Cost of each way: water, and what a move costs.
-std::vector<std::vector<double>> CostsOf(const StaggerSystem& system, const std::vector<size_t>& who);
-// Each device of `who` wholly on its way.
-Shares SharesOf(size_t devices, const std::vector<size_t>& who, const std::vector<uint32_t>& way);
 
 }  // namespace lastreach
