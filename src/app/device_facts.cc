@@ -31,20 +31,30 @@ Status LookAtMap(const Project& project, ProjectFacts& facts) {
   const auto look = [&](const FlushPoint& point) {
     OnMap on_map;
     on_map.point = point.code;
-    if (const QuietPlace* place = PlaceNear(places, *point.position)) {
+    const QuietPlace* place = PlaceNear(places, *point.position);
+    if (place != nullptr) {
       on_map.place = place->id;
       on_map.distance_m = DistanceTo_m(*place, *point.position);
       on_map.traced = PipesOf(**network, *place);
     }
     facts.on_map.push_back(on_map);
+    return place;
   };
+  std::vector<DeviceFacts*> filled_in;
+  std::vector<const QuietPlace*> at;
   for (DeviceFacts& device : facts.devices) {
     if (!device.point.position) continue;
-    look(device.point);
+    const QuietPlace* place = look(device.point);
     OnMap& on_map = facts.on_map.back();
     if (!device.reach.pipes.empty() || on_map.traced.empty()) continue;
-    device.reach.pipes = on_map.traced;
     on_map.used = true;
+    filled_in.push_back(&device);
+    at.push_back(place);
+  }
+  const std::vector<NamedPipes> named = NamedPipesOf(**network, at);
+  for (size_t i = 0; i < filled_in.size(); ++i) {
+    filled_in[i]->reach.pipes = named[i].pipes;
+    filled_in[i]->pipe_ids = named[i].ids;
   }
   for (const FlushPoint& point : facts.hand_points) {
     if (point.position) look(point);

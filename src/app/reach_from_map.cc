@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "ends/quiet_places.h"
 #include "map/plane.h"
@@ -100,20 +101,55 @@ void AddCustomers(ReachPipe& to, const ReachPipe& from) {
       Sourced<Flow>{to.demand->value + from.demand->value, Worse(to.demand->origin, from.demand->origin)};
 }
 
-void Append(std::vector<ReachPipe>& pipes, const ReachPipe& pipe) {
+// Adds a pipe, to the last one where it is alike and `may_join`; whether a pipe of its own came to be.
+bool Append(std::vector<ReachPipe>& pipes, const ReachPipe& pipe, bool may_join) {
   if (!(pipe.length.value.metres() > 0)) {
     // What is drawn on a piece of no length is drawn where the pipe before it ends, or at the tee.
     if (!pipes.empty()) AddCustomers(pipes.back(), pipe);
-    return;
+    return false;
   }
-  if (pipes.empty() || !MayJoin(pipes.back(), pipe)) {
+  if (pipes.empty() || !may_join || !MayJoin(pipes.back(), pipe)) {
     pipes.push_back(pipe);
-    return;
+    return true;
   }
   ReachPipe& last = pipes.back();
   last.length = {last.length.value + pipe.length.value, Worse(last.length.origin, pipe.length.origin)};
   last.inner_diameter.origin = Worse(last.inner_diameter.origin, pipe.inner_diameter.origin);
   AddCustomers(last, pipe);
+  return false;
+}
+
+// `parts_before`: of each piece, whether ways part where it begins; empty for none.
+NamedPipes Pipes(const Network& network, const QuietPlace& place, const std::vector<char>& parts_before) {
+  const Customers customers(network);
+  const size_t count = FirstArm(place);
+  double left_m = -TailOf_m(place, count, customers);  // until the tail begins
+  for (size_t i = 0; i < count; ++i) left_m += LengthOf_m(place.reach[i]);
+  NamedPipes named;
+  constexpr double kRounding_m = 1e-6;
+  for (size_t i = 0; i < count; ++i) {
+    const ReachPiece& piece = place.reach[i];
+    const std::string& id = network[piece.link].id;
+    const double length_m = LengthOf_m(piece);
+    bool may_join = parts_before.empty() || parts_before[i] == 0;
+    if (left_m > kRounding_m || (piece.services > 0 && left_m > -kRounding_m)) {
+      ReachPipe serving = PipeOf(network[piece.link], std::clamp(left_m, 0.0, length_m));
+      serving.services.value = piece.services;
+      if (piece.demand_m3_per_s > 0) {
+        serving.demand =
+            Sourced<Flow>{Flow::CubicMetresPerSecond(piece.demand_m3_per_s), customers.DemandOrigin(piece)};
+      }
+      if (Append(named.pipes, serving, may_join)) named.ids.push_back(id);
+      may_join = true;
+    }
+    const double still_m = std::min(length_m, length_m - left_m);
+    // Past one's last customer, which is not where another's is.
+    if (still_m > kRounding_m && Append(named.pipes, PipeOf(network[piece.link], still_m), may_join)) {
+      named.ids.push_back(id + " past the last customer of " + place.id);
+    }
+    left_m -= length_m;
+  }
+  return named;
 }
 
 }  // namespace
@@ -137,29 +173,23 @@ const QuietPlace* PlaceNear(const std::vector<QuietPlace>& places, Position at, 
 }
 
 std::vector<ReachPipe> PipesOf(const Network& network, const QuietPlace& place) {
-  const Customers customers(network);
-  const size_t count = FirstArm(place);
-  double left_m = -TailOf_m(place, count, customers);  // until the tail begins
-  for (size_t i = 0; i < count; ++i) left_m += LengthOf_m(place.reach[i]);
-  std::vector<ReachPipe> pipes;
-  constexpr double kRounding_m = 1e-6;
-  for (size_t i = 0; i < count; ++i) {
-    const ReachPiece& piece = place.reach[i];
-    const double length_m = LengthOf_m(piece);
-    if (left_m > kRounding_m || (piece.services > 0 && left_m > -kRounding_m)) {
-      ReachPipe serving = PipeOf(network[piece.link], std::clamp(left_m, 0.0, length_m));
-      serving.services.value = piece.services;
-      if (piece.demand_m3_per_s > 0) {
-        serving.demand =
-            Sourced<Flow>{Flow::CubicMetresPerSecond(piece.demand_m3_per_s), customers.DemandOrigin(piece)};
-      }
-      Append(pipes, serving);
-    }
-    const double still_m = std::min(length_m, length_m - left_m);
-    if (still_m > kRounding_m) Append(pipes, PipeOf(network[piece.link], still_m));
-    left_m -= length_m;
+  return Pipes(network, place, {}).pipes;
+}
+
+std::vector<NamedPipes> NamedPipesOf(const Network& network, const std::vector<const QuietPlace*>& places) {
+  std::map<LinkIndex, std::vector<size_t>> used_by;
+  for (size_t p = 0; p < places.size(); ++p) {
+    for (size_t i = 0; i < FirstArm(*places[p]); ++i) used_by[places[p]->reach[i].link].push_back(p);
   }
-  return pipes;
+  std::vector<NamedPipes> all;
+  for (const QuietPlace* place : places) {
+    std::vector<char> parts_before(FirstArm(*place), 0);
+    for (size_t i = 1; i < parts_before.size(); ++i) {
+      parts_before[i] = used_by[place->reach[i].link] != used_by[place->reach[i - 1].link] ? 1 : 0;
+    }
+    all.push_back(Pipes(network, *place, parts_before));
+  }
+  return all;
 }
 
 std::optional<double> VolumeOf_m3(const std::vector<ReachPipe>& pipes) {
