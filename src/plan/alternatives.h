@@ -19,10 +19,9 @@ struct Alternative {
 
 // The plan itself, and the same days and number of starts moved through the day all together by multiples of
 // `stride_min` (rounded up to the form's step). Starts that may not be (forbidden hours, midnight, noon) give
-// way to the nearest that may, at most half a stride away. Each has the fewest minutes that are sure by the
-// measure the plan was chosen by (the draws of PlanOptions::draws); what no minutes make sure is left out.
-// Settle measures one in fresh draws over the season, and may find it a hair less sure than asked for: then
-// its next step of minutes is.
+// way to the nearest that may, at most half a stride away. Each has the fewest minutes that are sure in the
+// draws a plan is chosen by, and a step more for as long as the fresh ones it is measured in do not agree;
+// what no minutes make sure is left out. Settle measures one over the season, as a plan is.
 //
 // Empty where the plan has no settings that run. Ends early if asked to stop, with those found by then.
 // COST: about one PlanDevice. DETERMINISM: as PlanDevice.

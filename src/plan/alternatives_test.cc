@@ -27,7 +27,8 @@ DeviceFacts QuietAtNight() {
   return facts;
 }
 
-// What the alternatives are chosen by, asked anew of every one: sure as it is and not a step shorter.
+// What the alternatives are chosen by, asked anew of every one: sure in both sets of draws as it is, and not
+// in both a step shorter.
 TEST(AlternativesOf, AreSureAndNotAStepLongerThanNeedBe) {
   const DeviceFacts facts = QuietAtNight();
   const PlanOptions options = FewDraws();
@@ -41,19 +42,25 @@ TEST(AlternativesOf, AreSureAndNotAStepLongerThanNeedBe) {
   const PlanningNumbers numbers = *GatherNumbers(facts, options);
   Trial trial(RichForm(), options.zone, numbers);
   SurenessJudge judge(trial, StratifiedDraws(60, options.seed), GuessSlopes(numbers), options.search_taps);
+  SurenessJudge fresh(trial, PlainDraws(100, options.seed + 1), GuessSlopes(numbers));
   const std::vector<DateWindow> windows =
       WindowsToJudge(kEveryWeekday, options.zone, {options.from, options.to});
   for (size_t i = 1; i < alternatives.size(); ++i) {
     SCOPED_TRACE(alternatives[i].shift_min);
     TimerSettings settings = KeyedLongAgo(alternatives[i].settings);
     ASSERT_EQ(settings.programmes.front().days, DayPattern(kEveryWeekday)) << "the test knows no other";
-    EXPECT_TRUE(judge.Holds(settings, windows, options.sureness));
+    const auto is_sure = [&] {
+      return judge.Holds(settings, windows, options.sureness) &&
+             fresh.Holds(settings, windows, options.sureness);
+    };
+    EXPECT_TRUE(is_sure());
+    EXPECT_GE(Settle(facts, options, alternatives[i].settings).planned_outcome->sureness, options.sureness);
+    bool fits = true;
     for (Programme& programme : settings.programmes) {
       programme.minutes -= 1;
-      EXPECT_TRUE(programme.minutes < options.least_run_minutes ||
-                  !judge.Holds(settings, windows, options.sureness));
-      programme.minutes += 1;
+      fits &= programme.minutes >= options.least_run_minutes;
     }
+    EXPECT_TRUE(!fits || !is_sure());
   }
 }
 

@@ -13,7 +13,8 @@ namespace lastreach {
 //
 // Missing or hopeless cases are verdicts, not errors. Method: docs/theory/planning.md.
 // DETERMINISM: the same facts and options give the same plan on every machine.
-// COST: some tens of thousands of transports of a few days, about a second.
+// COST: some thousand transports of a few days: about 0.06 s with a hundred draws each way, 0.15 s with the
+// default ones. Asks PlanOptions::stop now and then; what it gives when stopped: DevicePlan::stopped_early.
 DevicePlan PlanDevice(const DeviceFacts& facts, const PlanOptions& options);
 
 }  // namespace lastreach

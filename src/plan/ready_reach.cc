@@ -3,8 +3,34 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <utility>
 
 namespace lastreach {
+namespace {
+
+// Water that stands beside an active wall, step by step.
+struct Rest {
+  const BranchSegment& pipe;
+  const Kinetics& kinetics;
+  FlowHistory& tables;
+  double since_s = -1;  // negative while it flows
+  double lost = 0;
+  std::shared_ptr<const StillWater> still{};
+
+  double WallLossThrough(double begin_s, double span_s) {
+    const double radius_m = pipe.diameter_m / 2;
+    if (!still) still = tables.Still(pipe.wall_m_per_s * radius_m / kinetics.diffusivity_m2_per_s);
+    if (since_s < 0) {
+      since_s = begin_s;
+      lost = 0;
+    }
+    const double fourier_per_s = kinetics.diffusivity_m2_per_s / (radius_m * radius_m);
+    const double lost_by_end = still->LogLoss(fourier_per_s * (begin_s + span_s - since_s));
+    return lost_by_end - std::exchange(lost, lost_by_end);
+  }
+};
+
+}  // namespace
 
 ReadyReach::ReadyReach(const ReachModel& model)
     : root_by_hour_(model.upstream_by_hour),
@@ -35,15 +61,15 @@ ReadyReach::ReadyReach(const ReachModel& model)
   }
 }
 
-double ReadyReach::WallRate(Segment& segment, uint32_t kind) {
-  if (kind >= segment.wall_per_s.size())
-    segment.wall_per_s.resize(std::max(kind + 1, Timeline::kHourKinds), -1);
-  double& rate = segment.wall_per_s[kind];
-  if (rate >= 0) return rate;
+const ReadyReach::InStep& ReadyReach::WorkOut(Segment& segment, uint32_t kind) const {
+  if (kind >= segment.in_step.size()) segment.in_step.resize(std::max(kind + 1, Timeline::kHourKinds));
   const BranchSegment& pipe = segment.pipe;
   const double flow = Flow(segment, kind);
-  if (flow == 0) return rate = 0;
-  return rate = FlowingWallRate_per_s(pipe.length_m, pipe.diameter_m, flow, pipe.wall_m_per_s, kinetics_);
+  const double wall =
+      flow > 0 && pipe.wall_m_per_s > 0
+          ? FlowingWallRate_per_s(pipe.length_m, pipe.diameter_m, flow, pipe.wall_m_per_s, kinetics_)
+          : 0;
+  return segment.in_step[kind] = {flow, 1 / flow, pipe.bulk_per_s + wall};
 }
 
 double ReadyReach::RootAt(const Timeline& line, double time_s) const {
@@ -92,47 +118,29 @@ void ReadyReach::FillInstants(size_t number, const Timeline& line, size_t first,
   const size_t steps = line.steps() - first;
   std::vector<SegmentInstant>& instants = workspace.instants;
   instants.resize(steps + 1);
-  const bool wall = segment.pipe.wall_m_per_s > 0;
   const double passed_before = Passed(segment, line, first);
-  double wall_loss = 0;
-  double rest_since = -1;
-  double lost_at_rest = 0;
-  std::shared_ptr<const StillWater> still;
-  const double radius_m = segment.pipe.diameter_m / 2;
-  const double fourier_per_s = kinetics_.diffusivity_m2_per_s / (radius_m * radius_m);
-  for (size_t i = 0; i <= steps; ++i) {
+  double loss = 0;
+  Rest rest{segment.pipe, kinetics_, *workspace.tables};
+  for (size_t i = 0; i < steps; ++i) {
     const double time = line.time_s[first + i];
-    SegmentInstant& at = instants[i];
-    at.time_s = time;
-    at.volume_m3 = Passed(segment, line, first + i) - passed_before;
-    at.log_loss = segment.pipe.bulk_per_s * (time - line.time_s[first]) + wall_loss;
-    if (i == steps) break;
-    const uint32_t kind = line.kind[first + i];
-    at.flow_m3_per_s = Flow(segment, kind);
-    at.seconds_per_m3 = 1 / at.flow_m3_per_s;
-    at.loss_per_s = segment.pipe.bulk_per_s;
-    if (!wall) continue;
     const double span = line.time_s[first + i + 1] - time;
-    double rate = 0;
-    if (at.flow_m3_per_s > 0) {
-      rest_since = -1;
-      rate = WallRate(segment, kind);
+    const InStep& in = In(segment, line.kind[first + i]);
+    double loss_per_s = in.loss_per_s;
+    if (in.flow_m3_per_s == 0 && segment.pipe.wall_m_per_s > 0) {
+      loss_per_s += rest.WallLossThrough(time, span) / span;
     } else {
-      if (rest_since < 0) {
-        rest_since = time;
-        lost_at_rest = 0;
-      }
-      if (!still)
-        still =
-            workspace.tables->Still(segment.pipe.wall_m_per_s * radius_m / kinetics_.diffusivity_m2_per_s);
-      const double lost_by_end = still->LogLoss(fourier_per_s * (time + span - rest_since));
-      rate = (lost_by_end - lost_at_rest) / span;
-      lost_at_rest = lost_by_end;
+      rest.since_s = -1;
     }
-    at.loss_per_s += rate;
-    wall_loss += rate * span;
+    instants[i] = {time,
+                   Passed(segment, line, first + i) - passed_before,
+                   loss,
+                   in.flow_m3_per_s,
+                   in.seconds_per_m3,
+                   loss_per_s};
+    loss += loss_per_s * span;
   }
-  instants[steps].flow_m3_per_s = instants[steps].seconds_per_m3 = instants[steps].loss_per_s = 0;
+  instants[steps] = {
+      line.time_s[first + steps], Passed(segment, line, first + steps) - passed_before, loss, 0, 0, 0};
 }
 
 // As SegmentHistory::MarkBends where all the reach loses alike and nobody draws beside; else all are kept.
@@ -240,12 +248,13 @@ double ReadyReach::AtMostBefore(const Timeline& line, const ReachMoment& moment)
     }
     const double since = (entered - Passed(segment, line, in)) / Flow(segment, line.kind[in]);
     const double entered_s = std::min(time, line.time_s[in] + since);
-    loss += segment.pipe.bulk_per_s * (time - entered_s);
-    if (segment.pipe.wall_m_per_s > 0) {
+    if (any_wall_) {
       for (size_t i = in; i <= out; ++i) {
         const double span = std::min(time, line.time_s[i + 1]) - std::max(entered_s, line.time_s[i]);
-        loss += WallRate(segment, line.kind[i]) * std::max(0.0, span);
+        loss += In(segment, line.kind[i]).loss_per_s * std::max(0.0, span);
       }
+    } else {
+      loss += segment.pipe.bulk_per_s * (time - entered_s);
     }
     time = entered_s;
     steps = in + 1;

@@ -69,6 +69,12 @@ class ReadyReach {
   double AtMostBefore(const Timeline& line, const ReachMoment& moment);
 
  private:
+  // What a kind of step does to a segment.
+  struct InStep {
+    double flow_m3_per_s = -1;  // negative: not worked out yet
+    double seconds_per_m3 = 0;
+    double loss_per_s = 0;  // in the bulk and, while it flows, at the wall
+  };
   struct Segment {
     BranchSegment pipe;
     double volume_m3 = 0;
@@ -76,7 +82,7 @@ class ReadyReach {
     bool is_judged = false;
     std::size_t judged = 0;
     std::vector<double> beside_m3_per_s;  // what each device beside draws through it; empty if there is none
-    std::vector<double> wall_per_s;  // by Timeline::kind, as far as asked for; negative: not worked out yet
+    std::vector<InStep> in_step;          // by Timeline::kind, as far as asked for
   };
 
   double Flow(const Segment& segment, uint32_t kind) const {
@@ -95,7 +101,12 @@ class ReadyReach {
     }
     return passed;
   }
-  double WallRate(Segment& segment, uint32_t kind);
+  const InStep& In(Segment& segment, uint32_t kind) const {
+    if (kind < segment.in_step.size() && segment.in_step[kind].flow_m3_per_s >= 0)
+      return segment.in_step[kind];
+    return WorkOut(segment, kind);
+  }
+  const InStep& WorkOut(Segment& segment, uint32_t kind) const;
   double RootAt(const Timeline& line, double time_s) const;
   std::optional<std::size_t> FirstNeeded(const Timeline& line) const;
   void FillInstants(std::size_t segment, const Timeline& line, std::size_t first, Workspace& workspace);

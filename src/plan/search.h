@@ -4,6 +4,7 @@
 #include <utility>
 #include <vector>
 
+#include "plan/day_patterns.h"
 #include "plan/start_rules.h"
 #include "plan/trial.h"
 
@@ -22,17 +23,9 @@ struct Candidate {
   std::vector<Block> programmes;
   double water_m3_per_day = 0;  // at the middle flow, over the season's days
   double runs_per_day = 0;
-  int starts() const;
+  int starts() const;                  // a day
+  std::vector<int> AllStarts() const;  // of all programmes, rising
 };
-
-// The day patterns worth trying on this form, every day first: for each number of weekdays the set with the
-// shortest longest gap, every 2 to 14 days, odd and even dates.
-std::vector<DayPattern> DayPatternsToTry(const ControllerForm& form, Date first_day, bool every_kind);
-
-// Stretches of the season in which a pattern's longest gap and its neighbours fall, on both sides of a clock
-// change inside the season. Settings that hold in these hold in the season, which the plan confirms
-// afterwards.
-std::vector<DateWindow> WindowsToJudge(const DayPattern& days, const Zone& zone, DateWindow season);
 
 // Looks for the settings that hold the target in one model with the least water.
 //

@@ -142,8 +142,13 @@ LaidOut::LaidOut(const ControllerForm& form, const TimerSettings& settings, Grid
       windows_(windows.begin(), windows.end()),
       clocks_(clock_errors_min.begin(), clock_errors_min.end()),
       phases_(phases.begin(), phases.end()),
-      lines_(windows_.size() * clocks_.size()),
-      expanded_(windows_.size()) {}
+      expanded_(windows_.size()) {
+  const bool never_opens =
+      !settings.on || std::all_of(settings.programmes.begin(), settings.programmes.end(),
+                                  [](const Programme& programme) { return programme.starts_min.empty(); });
+  if (never_opens && clocks_.size() > 1) clocks_.resize(1);
+  lines_.resize(windows_.size() * clocks_.size());
+}
 
 const Timeline& LaidOut::At(size_t window, size_t clock, int warm_up_days) {
   Line& line = lines_[window * clocks_.size() + clock];

@@ -83,7 +83,8 @@ class LaidOut {
     std::vector<std::unique_ptr<HourGrid>> grids_;
   };
 
-  // `phases`: see ExpandRuns, counted for each window from its own first day.
+  // `phases`: see ExpandRuns, counted for each window from its own first day. Settings that never open the
+  // valve are laid out for the first clock alone: they are the same for all.
   LaidOut(const ControllerForm& form, const TimerSettings& settings, Grids& grids,
           std::span<const DateWindow> windows, std::span<const int> clock_errors_min,
           std::span<const int> phases);
