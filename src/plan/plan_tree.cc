@@ -6,6 +6,7 @@
 #include <mutex>
 #include <optional>
 #include <thread>
+#include <utility>
 
 #include "plan/plan_device.h"
 #include "plan/tree_report.h"
@@ -183,6 +184,9 @@ TreePlan PlanTree(const std::vector<DeviceFacts>& devices, const ReachTree& tree
     if (MayJoin(plan.devices.back())) joining.push_back(k);
   }
   plan.alone_m3_per_day = plan.together_m3_per_day = WaterOf(plan.devices);
+  plan.all_hold_alone = std::all_of(plan.devices.begin(), plan.devices.end(), [](const DevicePlan& device) {
+    return device.planned_outcome.has_value();
+  });
   plan.bound.devices = tree.devices;
   if (joining.size() < 2) {
     for (const DevicePlan& device : plan.devices) {
@@ -225,6 +229,35 @@ std::vector<TreePlan> PlanTrees(const std::vector<DeviceFacts>& devices, const P
   work();
   threads.clear();
   return plans;
+}
+
+std::vector<DevicePlan> InOrderOfDevices(const std::vector<TreePlan>& trees) {
+  std::vector<std::pair<size_t, const DevicePlan*>> placed;
+  for (const TreePlan& tree : trees) {
+    for (size_t k = 0; k < tree.devices.size(); ++k)
+      placed.emplace_back(tree.bound.devices[k], &tree.devices[k]);
+  }
+  std::sort(placed.begin(), placed.end());
+  std::vector<DevicePlan> plans;
+  for (const auto& [place, plan] : placed) plans.push_back(*plan);
+  return plans;
+}
+
+std::vector<std::string> NotesOn(const std::vector<TreePlan>& trees) {
+  std::vector<std::string> notes;
+  for (const TreePlan& tree : trees) {
+    if (!tree.is_joint) continue;
+    std::vector<std::string> codes;
+    for (const DevicePlan& device : tree.devices) codes.push_back(device.point.code.text());
+    std::string note = NamedTogether(codes) +
+                       " share mains and are planned together: " + CubicMetresADay(tree.together_m3_per_day) +
+                       " in all";
+    note += tree.all_hold_alone
+                ? " where each planned alone would come to " + CubicMetresADay(tree.alone_m3_per_day) + "."
+                : ", and without each other not all could hold.";
+    notes.push_back(std::move(note));
+  }
+  return notes;
 }
 
 double BoundTogether_m3_per_day(const std::vector<TreePlan>& trees) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <functional>
+#include <string>
 #include <vector>
 
 #include "plan/device_plan.h"
@@ -14,9 +15,10 @@ namespace lastreach {
 struct TreePlan {
   std::vector<DevicePlan> devices;  // as tree.devices
   bool is_joint = false;            // some settings count on the neighbours'; else each was planned alone
-  double alone_m3_per_day = 0;      // all of them, each planned as if the others did not run
-  double together_m3_per_day = 0;   // as planned here; never more
-  TreeBound bound;                  // of the ends that are held, at the corner of each
+  bool all_hold_alone = false;
+  double alone_m3_per_day = 0;     // all of them, each planned as if the others did not run
+  double together_m3_per_day = 0;  // as planned here; never more where all hold alone
+  TreeBound bound;                 // of the ends that are held, at the corner of each
 };
 
 // Plans the devices of one tree together: each reach is to hold, as surely as asked, while the others run as
@@ -33,6 +35,12 @@ TreePlan PlanTree(const std::vector<DeviceFacts>& devices, const ReachTree& tree
 // is told how many devices are done; calls do not overlap.
 std::vector<TreePlan> PlanTrees(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
                                 const std::function<void(size_t done)>& progress = {});
+
+// The plans of all trees in the order of the list they were made from.
+std::vector<DevicePlan> InOrderOfDevices(const std::vector<TreePlan>& trees);
+
+// What each joint tree takes together and alone, a sentence a tree.
+std::vector<std::string> NotesOn(const std::vector<TreePlan>& trees);
 
 // The least water a day with which all ends that are held can be held [m3/d].
 double BoundTogether_m3_per_day(const std::vector<TreePlan>& trees);

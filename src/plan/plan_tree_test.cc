@@ -73,6 +73,24 @@ TEST(PlanTree, SavesWaterOnASharedTrunkAndEveryReachHolds) {
     EXPECT_THAT(device.cautions, testing::Contains(testing::HasSubstr("counts on T0")));
   }
   EXPECT_DOUBLE_EQ(sum, plan.together_m3_per_day);
+  EXPECT_THAT(NotesOn({plan}), testing::ElementsAre(testing::AllOf(
+                                   testing::HasSubstr("T01 and T02 share mains and are planned together"),
+                                   testing::HasSubstr("each planned alone would come to"))));
+}
+
+TEST(InOrderOfDevices, PutsPlansWhereTheirDevicesStood) {
+  std::vector<TreePlan> trees(2);
+  trees[0].bound.devices = {0, 2};
+  trees[1].bound.devices = {1};
+  for (TreePlan& tree : trees) {
+    for (const size_t device : tree.bound.devices) {
+      tree.devices.emplace_back();
+      tree.devices.back().point.code = PointCode(std::to_string(device));
+    }
+  }
+  const std::vector<DevicePlan> plans = InOrderOfDevices(trees);
+  ASSERT_EQ(plans.size(), 3u);
+  for (size_t i = 0; i < 3; ++i) EXPECT_EQ(plans[i].point.code.text(), std::to_string(i));
 }
 
 TEST(PlanTree, TurnsADeviceOffWhoseReachItsNeighbourHolds) {

@@ -8,9 +8,8 @@
 #include "plan/words.h"
 
 namespace lastreach {
-namespace {
 
-std::string Listed(const std::vector<std::string>& names) {
+std::string NamedTogether(const std::vector<std::string>& names) {
   std::string text;
   for (size_t i = 0; i < names.size(); ++i) {
     if (i > 0) text += i + 1 < names.size() ? ", " : " and ";
@@ -25,12 +24,18 @@ std::string CubicMetresADay(double water) {
   return text;
 }
 
+namespace {
+
 void SayWhy(const DevicePlan& alone, const std::vector<std::string>& neighbours, DevicePlan& plan) {
+  if (neighbours.empty() && plan.verdict != Verdict::kNoFlushNeeded) {
+    plan.reasons = ReasonsFor(plan);
+    return;
+  }
   const std::string whose =
-      Listed(neighbours) + (neighbours.size() > 1 ? ", which share" : ", which shares") + " its mains";
+      NamedTogether(neighbours) + (neighbours.size() > 1 ? ", which share" : ", which shares") + " its mains";
   if (plan.verdict == Verdict::kNoFlushNeeded) {
-    plan.reasons.push_back("With " + whose +
-                           ", this reach needs no flushing of its own: with the device off, " +
+    plan.reasons.push_back((neighbours.empty() ? std::string("This") : "With " + whose + ", this") +
+                           " reach needs no flushing of its own: with the device off, " +
                            plan.planned_outcome->lowest_at.words + " still has " +
                            Residual(plan.planned_outcome->lowest_mg_per_l) + " at the worst moment.");
     plan.cautions.push_back(
@@ -44,8 +49,9 @@ void SayWhy(const DevicePlan& alone, const std::vector<std::string>& neighbours,
              ? " Alone it would take " + CubicMetresADay(alone.planned_outcome->water_m3_per_day) + "."
              : " Alone it could not hold."));
   }
+  if (neighbours.empty()) return;
   plan.cautions.push_back(
-      "This reach counts on " + Listed(neighbours) +
+      "This reach counts on " + NamedTogether(neighbours) +
       " running as planned: key them on the same trip, and plan again when one is changed or "
       "fails.");
 }
