@@ -51,4 +51,25 @@ inline double LogLinearMean(double first_ln, double last_ln) {
   return MeanOfExp((first_ln + last_ln) / 2, (last_ln - first_ln) / 2);
 }
 
+struct LogLine {
+  double mean = 0, half = 0;
+};
+
+// The mean of the line of ln c that rises by twice `half` and holds what `tail`, over a share `f` of the
+// water, and `fresh` hold together.
+inline double MeanOfJoint(double f, const LogLine& tail, const LogLine& fresh, double half) {
+  const double g = 1 - f;
+  const double apart = std::abs(tail.mean - fresh.mean) + std::abs(tail.half) + std::abs(fresh.half);
+  if (apart < 2) {
+    const double mean = f * tail.mean + g * fresh.mean;
+    const double held = f * NearExp(tail.mean - mean) * SinhRatio(tail.half) +
+                        g * NearExp(fresh.mean - mean) * SinhRatio(fresh.half);
+    const double line = SinhRatio(half);
+    return mean + NearLog1p((held - line) / line);
+  }
+  return LnOfSum(std::log(f) + tail.mean + LnSinhRatio(tail.half),
+                 std::log(g) + fresh.mean + LnSinhRatio(fresh.half)) -
+         LnSinhRatio(half);
+}
+
 }  // namespace lastreach

@@ -106,19 +106,7 @@ bool MergeInto(WaterPiece<C>& tail, const WaterPiece<C>& fresh, std::size_t end,
     const double rise = 6 * f * g * (fresh_mean - tail_mean) + f * f * (b[k] - a[k]) + g * g * (d[k] - c[k]);
     double mean = f * tail_mean + g * fresh_mean;
     if (C::kDisinfectant && k == C::kLog) {
-      const double tail_half = (b[k] - a[k]) / 2;
-      const double fresh_half = (d[k] - c[k]) / 2;
-      const double apart = std::abs(tail_mean - fresh_mean) + std::abs(tail_half) + std::abs(fresh_half);
-      if (apart < 2) {
-        const double held = f * NearExp(tail_mean - mean) * SinhRatio(tail_half) +
-                            g * NearExp(fresh_mean - mean) * SinhRatio(fresh_half);
-        const double line = SinhRatio(rise / 2);
-        mean += NearLog1p((held - line) / line);
-      } else {
-        const double tail_ln = std::log(f) + tail_mean + LnSinhRatio(tail_half);
-        const double fresh_ln = std::log(g) + fresh_mean + LnSinhRatio(fresh_half);
-        mean = LnOfSum(tail_ln, fresh_ln) - LnSinhRatio(rise / 2);
-      }
+      mean = MeanOfJoint(f, {tail_mean, (b[k] - a[k]) / 2}, {fresh_mean, (d[k] - c[k]) / 2}, rise / 2);
       const bool is_trace = std::max(std::max(a[k], b[k]), std::max(c[k], d[k])) - loss < kTraceLn;
       if (is_trace) {
         begin[k] = mean - rise / 2;
