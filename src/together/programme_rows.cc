@@ -72,7 +72,7 @@ bool CannotAllRun(const StaggerSystem& system, const std::vector<size_t>& who,
   ProgrammeRows rows(system, who, care, WhichRoom::kProven);
   RelaxedChoice relaxed(cost);
   if (!CloseRelaxed(relaxed, rows, system, who, limits)) return true;
-  for (int round = 0; round < system.options->rounds; ++round) {
+  for (int round = 0; round < system.options->rounds && !system.IsOutOfTime(); ++round) {
     const Choice choice =
         SolveChoice({cost, rows.rows()}, std::nullopt,
                     {.nodes = system.options->nodes, .seconds = system.options->seconds, .gap = 1});

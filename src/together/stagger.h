@@ -19,12 +19,13 @@ struct StaggerOptions {
   double move_costs_m3_per_day = 0.001;  // a device is moved from what was wished to save more than this
   ClockCare least_care = ClockCare::kAllRight;  // less careful answers are not looked for
   // Change the speed, and how near to the least water the answer is proven to be.
-  double gap = 0.001;       // share of the water
-  size_t exact_up_to = 12;  // devices that share limits: with more, room at a place is lessened where sums
-                            // of drops promised too much (pressure_limits.h)
-  int rounds = 40;          // of choosing and judging
-  int nodes = 2000;         // of the search tree, a round
-  double seconds = 20;      // of processor time, a round
+  double gap = 0.001;        // share of the water
+  size_t exact_up_to = 12;   // devices that share limits: with more, room at a place is lessened where sums
+                             // of drops promised too much (pressure_limits.h)
+  int rounds = 40;           // of choosing and judging
+  int nodes = 2000;          // of the search tree, a round
+  double seconds = 20;       // of processor time, a round
+  double all_seconds = 120;  // by the clock: no round of the integer programme begins after that
 };
 
 struct StaggerSummary {
@@ -67,7 +68,7 @@ struct StaggerAnswer {
 // any one out and the others right; then all right. `care` says which was reached.
 // Ways on odd or even dates or every N days may meet any day's; ways on weekdays their own days'.
 // Method: docs/theory/together.md. The answer is judged minute by minute and by solved states, whatever the
-// integer programme says. DETERMINISM: but for `seconds`, the same answer on every machine.
+// integer programme says. DETERMINISM: but for the two limits in seconds, the same answer on every machine.
 // ERROR: kBadRequest where a device has no way at all or the judge knows other devices.
 Result<StaggerAnswer> Stagger(const std::vector<TogetherDevice>& devices,
                               const std::vector<MostAtOnce>& limits, PressureJudge* judge,

@@ -83,7 +83,7 @@ class GroupChooser {
       answer_.impossible = RoomIsProven() && answer_.way.empty();
       return;
     }
-    for (int round = 0; round < system_.options->rounds; ++round) {
+    for (int round = 0; round < system_.options->rounds && !system_.IsOutOfTime(); ++round) {
       ++answer_.rounds;
       ChoiceProgramme programme{cost_, rows.rows()};
       const std::optional<std::vector<uint32_t>> start =

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <chrono>
 #include <optional>
 #include <vector>
 
@@ -18,6 +19,12 @@ struct StaggerSystem {
   TimeTable table;
   std::vector<SharedLimit> limits;
   std::optional<PressureLimits> pressure;
+  std::chrono::steady_clock::time_point started = std::chrono::steady_clock::now();
+
+  bool IsOutOfTime() const {
+    const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - started;
+    return taken.count() > options->all_seconds;
+  }
 };
 
 // When all ways run, a whole week where use differs by its days.
