@@ -128,7 +128,8 @@ CoreMatrix::CoreMatrix(uint32_t unknowns, std::span<const std::pair<uint32_t, ui
       panel_(elimination_.panel_size),
       inverse_(unknowns),
       left_over_(elimination_.stack_size),
-      pivot_(elimination_.tallest) {
+      pivot_(elimination_.tallest),
+      reached_(elimination_.fronts.size()) {
   const auto place = [&](uint32_t row, uint32_t column) {
     const Front& front = elimination_.fronts[elimination_.front_of[column]];
     const uint64_t start = front.panel_begin + uint64_t{column - front.begin} * front.Height();
@@ -205,16 +206,45 @@ bool CoreMatrix::Factor(std::span<const double> conductance) {
   return true;
 }
 
+// Its columns, then what they leave in the rows below, then their own share by the pivots.
+void CoreMatrix::Forward(const Front& front, std::span<double> x) const {
+  SolveForward(panel_.data() + front.panel_begin, front.Width(), front.Height(),
+               elimination_.rows.data() + front.row_begin, x.data() + front.begin, x.data());
+  for (uint32_t column = front.begin; column < front.end; ++column) x[column] *= inverse_[column];
+}
+
+void CoreMatrix::Backward(const Front& front, std::span<double> x) const {
+  SolveBackward(panel_.data() + front.panel_begin, front.Width(), front.Height(),
+                elimination_.rows.data() + front.row_begin, x.data() + front.begin, x.data());
+}
+
 void CoreMatrix::Solve(std::span<double> x) const {
-  for (const Front& front : elimination_.fronts) {
-    SolveForward(panel_.data() + front.panel_begin, front.Width(), front.Height(),
-                 elimination_.rows.data() + front.row_begin, x.data() + front.begin, x.data());
+  for (const Front& front : elimination_.fronts) Forward(front, x);
+  for (size_t i = elimination_.fronts.size(); i-- > 0;) Backward(elimination_.fronts[i], x);
+}
+
+void CoreMatrix::FindReach(std::span<const uint32_t> columns, std::vector<uint32_t>& fronts) {
+  fronts.clear();
+  for (const uint32_t column : columns) {
+    for (uint32_t at = elimination_.front_of[column]; reached_[at] == 0;) {
+      reached_[at] = 1;
+      fronts.push_back(at);
+      const Front& front = elimination_.fronts[at];
+      if (front.rows_below > 0) at = elimination_.front_of[elimination_.rows[front.row_begin]];
+    }
   }
-  for (size_t i = 0; i < x.size(); ++i) x[i] *= inverse_[i];
-  for (auto front = elimination_.fronts.rbegin(); front != elimination_.fronts.rend(); ++front) {
-    SolveBackward(panel_.data() + front->panel_begin, front->Width(), front->Height(),
-                  elimination_.rows.data() + front->row_begin, x.data() + front->begin, x.data());
-  }
+  for (const uint32_t front : fronts) reached_[front] = 0;
+  std::sort(fronts.begin(), fronts.end());
+}
+
+void CoreMatrix::SolveWithin(std::span<const uint32_t> reach, std::span<double> x) const {
+  for (const uint32_t front : reach) Forward(elimination_.fronts[front], x);
+  for (size_t i = reach.size(); i-- > 0;) Backward(elimination_.fronts[reach[i]], x);
+}
+
+void CoreMatrix::SolveFrom(std::span<const uint32_t> reach, std::span<double> x) const {
+  for (const uint32_t front : reach) Forward(elimination_.fronts[front], x);
+  for (size_t i = elimination_.fronts.size(); i-- > 0;) Backward(elimination_.fronts[i], x);
 }
 
 }  // namespace lastreach

@@ -43,9 +43,20 @@ void SteadyProblem::TakeLinks(const Supply& supply) {
   }
 }
 
+// What is drawn within a chain before each of its pipes; gives all of it.
+double SteadyProblem::SumDrawn(size_t chain) {
+  double drawn = 0;
+  for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
+    core_.drawn_m3_per_s[row] = drawn;
+    if (row + 1 < core_.row_begin[chain + 1]) drawn += beyond_m3_per_s_[layout_.rows[row].to];
+  }
+  return drawn;
+}
+
 // Trees are summed, ends first; chains from where they begin.
 void SteadyProblem::TakeDemands(const Supply& supply) {
   std::vector<double>& beyond = beyond_m3_per_s_;
+  demand_m3_per_s_ = supply.demand_m3_per_s;
   for (size_t i = 0; i < beyond.size(); ++i) {
     beyond[i] = request_.fed[i] != 0 && shape_.is_feeder[i] == 0 ? supply.demand_m3_per_s[i] : 0;
   }
@@ -64,11 +75,7 @@ void SteadyProblem::TakeDemands(const Supply& supply) {
   for (const CoreLayout::TreePipe& pipe : layout_.trees) beyond[pipe.parent] += beyond[pipe.node];
   for (uint32_t i = 0; i < core_.unknowns; ++i) core_.demand_m3_per_s[i] = beyond[layout_.node_of[i]];
   for (size_t chain = 0; chain < core_.Chains(); ++chain) {
-    double drawn = 0;
-    for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
-      core_.drawn_m3_per_s[row] = drawn;
-      if (row + 1 < core_.row_begin[chain + 1]) drawn += beyond[layout_.rows[row].to];
-    }
+    const double drawn = SumDrawn(chain);
     if (core_.links[chain].to < core_.unknowns) core_.demand_m3_per_s[core_.links[chain].to] += drawn;
   }
 }
