@@ -191,6 +191,7 @@ bool CoreMatrix::FactorFront(size_t index) {
 }
 
 bool CoreMatrix::Factor(std::span<const double> conductance) {
+  short_.clear();
   std::fill(panel_.begin(), panel_.end(), 0.0);
   for (size_t i = 0; i < conductance.size(); ++i) {
     const Places& at = places_[i];
@@ -220,30 +221,6 @@ void CoreMatrix::Backward(const Front& front, std::span<double> x) const {
 
 void CoreMatrix::Solve(std::span<double> x) const {
   for (const Front& front : elimination_.fronts) Forward(front, x);
-  for (size_t i = elimination_.fronts.size(); i-- > 0;) Backward(elimination_.fronts[i], x);
-}
-
-void CoreMatrix::FindReach(std::span<const uint32_t> columns, std::vector<uint32_t>& fronts) {
-  fronts.clear();
-  for (const uint32_t column : columns) {
-    for (uint32_t at = elimination_.front_of[column]; reached_[at] == 0;) {
-      reached_[at] = 1;
-      fronts.push_back(at);
-      const Front& front = elimination_.fronts[at];
-      if (front.rows_below > 0) at = elimination_.front_of[elimination_.rows[front.row_begin]];
-    }
-  }
-  for (const uint32_t front : fronts) reached_[front] = 0;
-  std::sort(fronts.begin(), fronts.end());
-}
-
-void CoreMatrix::SolveWithin(std::span<const uint32_t> reach, std::span<double> x) const {
-  for (const uint32_t front : reach) Forward(elimination_.fronts[front], x);
-  for (size_t i = reach.size(); i-- > 0;) Backward(elimination_.fronts[reach[i]], x);
-}
-
-void CoreMatrix::SolveFrom(std::span<const uint32_t> reach, std::span<double> x) const {
-  for (const uint32_t front : reach) Forward(elimination_.fronts[front], x);
   for (size_t i = elimination_.fronts.size(); i-- > 0;) Backward(elimination_.fronts[i], x);
 }
 

@@ -54,7 +54,9 @@ class CoreNewton {
 
  private:
   enum class Role : char { kLaw, kHolds, kOut };
-  enum class Bends : char { kNot, kForOldSlope, kByLaw };
+  struct Bend {
+    bool is_there, is_strong, is_by_law;  // by law: strong whatever the age of the slope
+  };
 
   bool IsOff(size_t link) const;
   bool IsSettled() const;
@@ -86,14 +88,18 @@ class CoreNewton {
   bool OpenPatch(const CoreChange& change);
   void AnswerAsBefore();
   bool FactorAsTheyAre();
-  Bends WouldBend(size_t link) const;
+  Bend WouldBend(size_t link) const;
   bool FindBent();
   void LayOutPatch();
   bool SettleWithPatch();
   bool SettlePatch();
   bool StepInside();
   bool IsPatchSettled() const;
+  void Correct();
+  void AnswerWithin();
+  void Send(uint32_t node);
   void SendWithin();
+  void ClearAnswer(std::span<const uint32_t> reach);
   void Spread();
 
   Core& core_;
@@ -124,10 +130,11 @@ class CoreNewton {
   // sent through the old factor, by what heads have risen for it, and heads that answer.
   std::optional<CorePatch> patch_;
   std::vector<double> missing_m3_per_s_, sent_m3_per_s_, risen_m_, answer_m_;
-  std::vector<uint32_t> owing_;         // nodes where some may be missing
-  std::vector<uint32_t> reach_, bent_;  // fronts; links
-  bool slopes_are_old_ = false;         // of the factor: most of the bent are so for that alone
-  bool laws_are_current_ = false;       // drives, losses and slopes are those of heads and flows
+  std::vector<uint32_t> owing_, sent_from_;     // nodes where some may be missing; have been
+  std::vector<uint32_t> reach_, far_reach_;     // fronts: of the patch, of all that was sent
+  std::vector<uint32_t> bent_, strongly_bent_;  // links
+  bool slopes_are_old_ = false;                 // of the factor: most of the bent are so for that alone
+  bool laws_are_current_ = false;               // drives, losses and slopes are those of heads and flows
 };
 
 }  // namespace lastreach

@@ -27,6 +27,9 @@ class CorePatch {
   // Takes flows and laws of the core, drives, and the conductances of before, of links.
   void LayOut(std::span<const double> drive_m, std::span<const double> before_m2_per_s);
 
+  bool Holds(uint32_t link) const {
+    return place_[core_.links[link].from] == Place::kInside || place_[core_.links[link].to] == Place::kInside;
+  }
   // Those inside, then the rim.
   const std::vector<uint32_t>& nodes() const { return nodes_; }
   size_t InsideCount() const { return inside_; }

@@ -13,9 +13,16 @@ SteadyProblem::SteadyProblem(const NetworkShape& shape, LayoutRequest request, L
       request_(std::move(request)),
       layout_(std::move(made.layout)),
       core_(std::move(made.core)),
-      beyond_m3_per_s_(network_.nodes.size()),
-      loss_m_(network_.links.size()),
-      slope_(network_.links.size()) {}
+      beyond_m3_per_s_(network_.nodes.size()) {
+  tree_pipes_.Reserve(layout_.trees.size());
+  for (const CoreLayout::TreePipe& pipe : layout_.trees) tree_pipes_.Add(shape_.pipes, pipe.link);
+  for (auto* column : {&tree_flow_m3_per_s_, &tree_loss_m_, &tree_slope_s_per_m2_}) {
+    column->resize(layout_.trees.size());
+  }
+  for (auto* column : {&row_flow_m3_per_s_, &row_loss_m_, &row_slope_s_per_m2_}) {
+    column->resize(layout_.rows.size());
+  }
+}
 
 Result<std::unique_ptr<SteadyProblem>> SteadyProblem::Make(const NetworkShape& shape, LayoutRequest request,
                                                            const CoreOptions& options) {

@@ -61,6 +61,7 @@ class SteadyProblem {
   void PutOut(uint32_t core_link, bool out);
   void GiveFlows(SteadyState& state) const;
   void GiveHeads(const Supply& supply, SteadyState& state);
+  void GiveHeadsWithinChains(SteadyState& state);
   void GiveOutflow(const Supply& supply, SteadyState& state) const;
   double SlotFlow(const CoreLayout::Slot& slot) const;
 
@@ -75,7 +76,10 @@ class SteadyProblem {
   // Made when first asked for. Size nodes: of a tree's node its parent, of one within a chain its row; nodes
   // whose parent a node is.
   std::vector<uint32_t> parent_, row_to_, first_branch_, branch_;
-  std::vector<double> loss_m_, slope_;  // size links: work space
+  PipeRows tree_pipes_;  // of the trees, each turned away from its parent
+  // Work space: size trees; size core pipes.
+  std::vector<double> tree_flow_m3_per_s_, tree_loss_m_, tree_slope_s_per_m2_;
+  std::vector<double> row_flow_m3_per_s_, row_loss_m_, row_slope_s_per_m2_;
 };
 
 }  // namespace lastreach
