@@ -221,7 +221,9 @@ bool SteadySolver::Impl::Follow(const Supply& supply) {
   Check(ImbalanceOf(*shape_, supply, state_));
   for (const uint32_t node : *changed) supply_.demand_m3_per_s[node] = supply.demand_m3_per_s[node];
   supply_.openings = supply.openings;
-  can_follow_ = state_.summary.IsUsable();
+  // What following leaves over adds up; from there on anew.
+  constexpr double kLeftOver_m3_per_s = 1e-9;
+  can_follow_ = state_.summary.IsUsable() && state_.summary.mass_imbalance_m3_per_s < kLeftOver_m3_per_s;
   return can_follow_;
 }
 
