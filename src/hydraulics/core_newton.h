@@ -27,7 +27,8 @@ class Stopwatch {
 
 // The steps of core_solve.h, for valves and pushes that stay as they are. Heads and flows are the core's own.
 // core_newton.cc has the laws and how far to step, core_step.cc the step, core_chords.cc the slopes of the
-// first ones, core_follow.cc the way from one answer to another near it.
+// first ones, core_follow.cc and core_spread.cc the way from
+// one answer to another near it.
 class CoreNewton {
  public:
   CoreNewton(Core& core, const CoreOptions& options, CoreOutcome& outcome);
@@ -53,6 +54,8 @@ class CoreNewton {
   }
 
  private:
+  // Followed links that are nearer to settled than this share of what is allowed keep their slopes of before.
+  static constexpr double kShareLeft = 0.3;
   enum class Role : char { kLaw, kHolds, kOut };
   struct Bend {
     bool is_there, is_strong, is_by_law;  // by law: strong whatever the age of the slope
@@ -90,6 +93,7 @@ class CoreNewton {
   bool FactorAsTheyAre();
   Bend WouldBend(size_t link) const;
   bool FindBent();
+
   void LayOutPatch();
   bool SettleWithPatch();
   bool SettlePatch();
@@ -126,8 +130,8 @@ class CoreNewton {
   bool disappoints_ = false;  // the old factor
   bool uses_chords_ = false;
 
-  // core_follow.cc. Size all nodes, 0 between calls but for `missing`: net inflow missing, that which was
-  // sent through the old factor, by what heads have risen for it, and heads that answer.
+  // core_follow.cc, core_spread.cc. Size all nodes, 0 between calls but for `missing`: net inflow missing,
+  // that which was sent through the old factor, by what heads have risen for it, and heads that answer.
   std::optional<CorePatch> patch_;
   std::vector<double> missing_m3_per_s_, sent_m3_per_s_, risen_m_, answer_m_;
   std::vector<uint32_t> owing_, sent_from_;     // nodes where some may be missing; have been
