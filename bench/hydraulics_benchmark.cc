@@ -15,6 +15,9 @@
 //   matrix_ms          that one factorisation and solve
 //   device_share       one device of 1 L/s more at a far end, over the full solve
 //   hour_share         all demands a fifth more, over the full solve
+// Device/LINKS/MICROLITRES: one device of so many microlitres a second, switched on and off in turn, as a
+// share of the full solve, the middle and the worst of several places: ends of trees, and nodes of three
+// links or more.
 #include <benchmark/benchmark.h>
 #include <Eigen/SparseCholesky>
 #include <algorithm>
@@ -23,6 +26,7 @@
 #include <cstdlib>
 #include <ctime>
 #include <memory>
+#include <vector>
 
 #include "hydraulics/head_loss.h"
 #include "hydraulics/steady_solver.h"
@@ -140,6 +144,80 @@ void MeasureSteady(benchmark::State& run, const Network& network) {
   run.counters["device_share"] = TimeOfChange_s(*solver, supply, device, rounds) / full_s;
   run.counters["hour_share"] = TimeOfChange_s(*solver, supply, hour, rounds) / full_s;
 }
+
+struct Shares {
+  double middle = 0, worst = 0;
+};
+
+// On and off at each place, the first round not counted; the answer against one from nothing.
+Shares SharesOfDevice(const Network& network, SteadySolver& solver, const std::vector<size_t>& places,
+                      double device_m3_per_s, double full_s) {
+  constexpr int kRounds = 3;
+  const Supply off = *SupplyAt(network, 0);
+  std::vector<double> shares;
+  for (const size_t place : places) {
+    Supply on = off;
+    on.demand_m3_per_s[place] += device_m3_per_s;
+    const SteadyState followed = Checked(network, solver.Solve(on));
+    if (place == places.front()) {
+      const Result<SteadyState> fresh = SolveSteady(network, on);
+      for (size_t i = 0; i < network.links.size(); ++i) {
+        if (std::abs(fresh->flow_m3_per_s[i] - followed.flow_m3_per_s[i]) > 1e-6) Refuse("a device followed");
+      }
+    }
+    double sum_s = 0;
+    for (int round = 0; round < kRounds; ++round) {
+      const double begin_s = CpuSeconds();
+      Checked(network, solver.Solve(off));
+      Checked(network, solver.Solve(on));
+      sum_s += CpuSeconds() - begin_s;
+    }
+    shares.push_back(sum_s / (2 * kRounds) / full_s);
+  }
+  std::sort(shares.begin(), shares.end());
+  return {shares[shares.size() / 2], shares.back()};
+}
+
+void Device(benchmark::State& run) {
+  constexpr size_t kPlaces = 5;
+  const TownLike town(static_cast<int>(run.range(0)));
+  const Network& network = town.network;
+  const double device_m3_per_s = static_cast<double>(run.range(1)) * 1e-9;
+  const Adjacency adjacency(network);
+  std::vector<size_t> ends, core;
+  for (size_t i = 0; i < network.nodes.size(); ++i) {
+    const size_t degree = adjacency.Degree(NodeIndex(i));
+    if (IsFeeder(network.nodes[i]) || degree == 2) continue;
+    (degree == 1 ? ends : core).push_back(i);
+  }
+  const auto some = [](const std::vector<size_t>& all) {
+    std::vector<size_t> places;
+    for (size_t k = 0; k < kPlaces; ++k) places.push_back(all[all.size() * (2 * k + 1) / (2 * kPlaces)]);
+    places.front() = all.back();
+    return places;
+  };
+  Result<SteadySolver> solver = SteadySolver::Make(network);
+  const Supply supply = *SupplyAt(network, 0);
+  Checked(network, solver->Solve(supply));
+  double full_s = 0;
+  for ([[maybe_unused]] auto _ : run) {
+    const double begin_s = CpuSeconds();
+    solver->Forget();
+    benchmark::DoNotOptimize(solver->Solve(supply).ok());
+    full_s += CpuSeconds() - begin_s;
+  }
+  full_s /= static_cast<double>(run.iterations());
+  const Shares at_ends = SharesOfDevice(network, *solver, some(ends), device_m3_per_s, full_s);
+  const Shares in_core = SharesOfDevice(network, *solver, some(core), device_m3_per_s, full_s);
+  run.counters["ends"] = at_ends.middle;
+  run.counters["ends_worst"] = at_ends.worst;
+  run.counters["core"] = in_core.middle;
+  run.counters["core_worst"] = in_core.worst;
+}
+BENCHMARK(Device)
+    ->ArgsProduct({{10'000, 100'000}, {10'000, 30'000, 100'000, 1'000'000}})
+    ->Unit(benchmark::kMillisecond)
+    ->MinTime(0.5);
 
 void Steady(benchmark::State& run) {
   const TownLike town(static_cast<int>(run.range(0)));

@@ -27,16 +27,14 @@ void InvertPowers(size_t count, const double* __restrict drive, const double* __
 }  // namespace
 
 // What is drawn on the way, weighed by friction: about there the drive of a chain changes its sign.
-void CoreNewton::FindMiddles() {
-  for (size_t chain = 0; chain < core_.Chains(); ++chain) {
-    double friction = 0, drawn = 0;
-    for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
-      friction += core_.pipes.Friction(row);
-      drawn += core_.pipes.Friction(row) * core_.drawn_m3_per_s[row];
-    }
-    friction_[chain] = std::max(friction, kLeastFriction);
-    middle_m3_per_s_[chain] = drawn / friction_[chain];
+void CoreNewton::FindMiddle(size_t chain) {
+  double friction = 0, drawn = 0;
+  for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
+    friction += core_.pipes.Friction(row);
+    drawn += core_.pipes.Friction(row) * core_.drawn_m3_per_s[row];
   }
+  friction_[chain] = std::max(friction, kLeastFriction);
+  middle_m3_per_s_[chain] = drawn / friction_[chain];
 }
 
 // Of one plain pipe the flow is known from its law; of more, their frictions are put together at their

@@ -128,7 +128,8 @@ CoreMatrix::CoreMatrix(uint32_t unknowns, std::span<const std::pair<uint32_t, ui
       panel_(elimination_.panel_size),
       inverse_(unknowns),
       left_over_(elimination_.stack_size),
-      pivot_(elimination_.tallest) {
+      pivot_(elimination_.tallest),
+      reached_(elimination_.fronts.size()) {
   const auto place = [&](uint32_t row, uint32_t column) {
     const Front& front = elimination_.fronts[elimination_.front_of[column]];
     const uint64_t start = front.panel_begin + uint64_t{column - front.begin} * front.Height();
@@ -190,6 +191,7 @@ bool CoreMatrix::FactorFront(size_t index) {
 }
 
 bool CoreMatrix::Factor(std::span<const double> conductance) {
+  short_.clear();
   std::fill(panel_.begin(), panel_.end(), 0.0);
   for (size_t i = 0; i < conductance.size(); ++i) {
     const Places& at = places_[i];
@@ -205,16 +207,21 @@ bool CoreMatrix::Factor(std::span<const double> conductance) {
   return true;
 }
 
+// Its columns, then what they leave in the rows below, then their own share by the pivots.
+void CoreMatrix::Forward(const Front& front, std::span<double> x) const {
+  SolveForward(panel_.data() + front.panel_begin, front.Width(), front.Height(),
+               elimination_.rows.data() + front.row_begin, x.data() + front.begin, x.data());
+  for (uint32_t column = front.begin; column < front.end; ++column) x[column] *= inverse_[column];
+}
+
+void CoreMatrix::Backward(const Front& front, std::span<double> x) const {
+  SolveBackward(panel_.data() + front.panel_begin, front.Width(), front.Height(),
+                elimination_.rows.data() + front.row_begin, x.data() + front.begin, x.data());
+}
+
 void CoreMatrix::Solve(std::span<double> x) const {
-  for (const Front& front : elimination_.fronts) {
-    SolveForward(panel_.data() + front.panel_begin, front.Width(), front.Height(),
-                 elimination_.rows.data() + front.row_begin, x.data() + front.begin, x.data());
-  }
-  for (size_t i = 0; i < x.size(); ++i) x[i] *= inverse_[i];
-  for (auto front = elimination_.fronts.rbegin(); front != elimination_.fronts.rend(); ++front) {
-    SolveBackward(panel_.data() + front->panel_begin, front->Width(), front->Height(),
-                  elimination_.rows.data() + front->row_begin, x.data() + front->begin, x.data());
-  }
+  for (const Front& front : elimination_.fronts) Forward(front, x);
+  for (size_t i = elimination_.fronts.size(); i-- > 0;) Backward(elimination_.fronts[i], x);
 }
 
 }  // namespace lastreach

@@ -28,12 +28,29 @@ class CoreMatrix {
   // Overwrites `x`, size unknowns, by A^-1 x. REQUIRES: Factor has succeeded.
   void Solve(std::span<double> x) const;
 
+  // For a right side that is 0 but at few nodes. The fronts that some columns lie in and those above them, in
+  // order: all that such a right side passes through on its way to the last column.
+  void FindReach(std::span<const uint32_t> columns, std::vector<uint32_t>& fronts);
+  // Overwrites `x` in the columns of a reach by A^-1 x there, x being 0 in all others, which are left alone.
+  // ERROR: what differences between neighbours would drive is off by 1e-7 of itself.
+  void SolveWithin(std::span<const uint32_t> reach, std::span<double> x);
+  // The same in all columns.
+  void SolveFrom(std::span<const uint32_t> reach, std::span<double> x);
+  // The columns of a reach, as pieces [begin, end).
+  std::pair<uint32_t, uint32_t> Columns(uint32_t front) const {
+    return {elimination_.fronts[front].begin, elimination_.fronts[front].end};
+  }
+
  private:
   // Where in the fronts a link's conductance goes; kNowhere for a fixed end or a ring.
   struct Places {
     uint32_t from, to, between;
   };
   bool FactorFront(size_t front);
+  void Forward(const Front& front, std::span<double> x) const;
+  void Backward(const Front& front, std::span<double> x) const;
+  void Shorten();
+  void BackwardShort(const Front& front, std::span<double> x);
   void AddChild(const Front& child, const double* left_over, size_t front, double* into);
 
   Elimination elimination_;
@@ -43,7 +60,12 @@ class CoreMatrix {
   std::vector<double> left_over_;   // a stack of what fronts leave to their parents: lower triangles
   size_t top_ = 0;                  // of that stack
   std::vector<uint32_t> on_stack_;  // fronts
-  std::vector<double> pivot_;       // of the front at hand
+  std::vector<double> pivot_;       // of the front at hand; work space
+  // core_reach.cc: L in single precision, empty until asked for; size unknowns: sums of its columns.
+  std::vector<float> short_;
+  std::vector<double> sum_;
+  std::vector<float> deviation_;  // of the front at hand
+  std::vector<char> reached_;     // size fronts: 0 between calls
 };
 
 }  // namespace lastreach

@@ -6,6 +6,8 @@
 #include <numeric>
 #include <random>
 
+#include "hydraulics/patch_matrix.h"
+
 namespace lastreach {
 namespace {
 
@@ -55,15 +57,19 @@ Eigen::SparseMatrix<double> MatrixOf(const Case& one) {
   return matrix;
 }
 
+void Renumber(Case& one) {
+  const std::vector<uint32_t> number = EliminationOrder(one.unknowns, one.links);
+  for (LinkEnds& ends : one.links) {
+    if (ends.first < one.unknowns) ends.first = number[ends.first];
+    if (ends.second < one.unknowns) ends.second = number[ends.second];
+  }
+}
+
 TEST(CoreMatrix, SolvesAsALibrarysFactorisationDoes) {
   for (unsigned seed = 1; seed <= 120; ++seed) {
     Case one(seed);
     if (one.unknowns == 0) continue;
-    const std::vector<uint32_t> number = EliminationOrder(one.unknowns, one.links);
-    for (LinkEnds& ends : one.links) {
-      if (ends.first < one.unknowns) ends.first = number[ends.first];
-      if (ends.second < one.unknowns) ends.second = number[ends.second];
-    }
+    Renumber(one);
     CoreMatrix matrix(one.unknowns, one.links);
     for (int again = 0; again < 2; ++again) {
       ASSERT_TRUE(matrix.Factor(one.conductance)) << seed;
@@ -79,6 +85,73 @@ TEST(CoreMatrix, SolvesAsALibrarysFactorisationDoes) {
       for (double& g : one.conductance) g *= 3;
     }
   }
+}
+
+// Single precision of differences: what links would carry, against what the greatest of them does.
+TEST(CoreMatrix, AnswersFewNodesAsItAnswersAll) {
+  for (unsigned seed = 1; seed <= 120; ++seed) {
+    Case one(seed);
+    if (one.unknowns == 0) continue;
+    Renumber(one);
+    CoreMatrix matrix(one.unknowns, one.links);
+    ASSERT_TRUE(matrix.Factor(one.conductance));
+    std::mt19937_64 random(seed);
+    std::vector<double> all(one.unknowns, 0), from, within;
+    std::vector<uint32_t> nodes, reach;
+    for (int k = 0; k < 3; ++k) nodes.push_back(static_cast<uint32_t>(random() % one.unknowns));
+    for (const uint32_t node : nodes) all[node] += one.right[node];
+    from = within = all;
+    matrix.Solve(all);
+    matrix.FindReach(nodes, reach);
+    matrix.SolveFrom(reach, from);
+    matrix.SolveWithin(reach, within);
+    double greatest = 0, worst = 0;
+    for (size_t i = 0; i < one.links.size(); ++i) {
+      const auto head = [&](const std::vector<double>& x, uint32_t node) {
+        return node < one.unknowns ? x[node] : 0;
+      };
+      const auto [a, b] = one.links[i];
+      const double plain = one.conductance[i] * (head(all, a) - head(all, b));
+      greatest = std::max(greatest, std::abs(plain));
+      worst = std::max(worst, std::abs(one.conductance[i] * (head(from, a) - head(from, b)) - plain));
+    }
+    // 6e-8 each, over nine decades of conductances.
+    EXPECT_LT(worst, 2e-5 * greatest) << seed;
+    double highest = 0;
+    for (const double x : all) highest = std::max(highest, std::abs(x));
+    std::vector<char> is_reached(one.unknowns, 0);
+    for (const uint32_t front : reach) {
+      const auto [begin, end] = matrix.Columns(front);
+      for (uint32_t column = begin; column < end; ++column) is_reached[column] = 1;
+    }
+    for (const uint32_t node : nodes) EXPECT_EQ(is_reached[node], 1);
+    for (uint32_t i = 0; i < one.unknowns; ++i) {
+      EXPECT_EQ(within[i], is_reached[i] != 0 ? from[i] : 0) << seed;
+      EXPECT_NEAR(from[i], all[i], 1e-5 * highest) << seed;
+    }
+  }
+}
+
+TEST(PatchMatrix, SolvesAsALibrarysFactorisationDoes) {
+  PatchMatrix matrix;
+  for (unsigned seed = 1; seed <= 120; ++seed) {
+    Case one(seed);
+    Renumber(one);
+    matrix.LayOut(one.unknowns, one.links);
+    for (int again = 0; again < 2 && one.unknowns > 0; ++again) {
+      ASSERT_TRUE(matrix.Factor(one.conductance)) << seed;
+      std::vector<double> x = one.right;
+      matrix.Solve(x);
+      const Eigen::SparseMatrix<double> plain = MatrixOf(one);
+      const Eigen::Map<const Eigen::VectorXd> right(one.right.data(), one.unknowns),
+          ours(x.data(), one.unknowns);
+      EXPECT_LT((plain * ours - right).norm(), 1e-10 * (right.norm() + plain.norm() * ours.norm())) << seed;
+      for (double& g : one.conductance) g *= 3;
+    }
+  }
+  const std::vector<LinkEnds> links = {{0, 1}, {2, 3}};
+  matrix.LayOut(3, links);
+  EXPECT_FALSE(matrix.Factor(std::vector<double>{1, 1}));
 }
 
 TEST(CoreMatrix, SaysSoWhereANodeHasNoWayToAFixedOne) {

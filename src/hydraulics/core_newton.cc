@@ -40,18 +40,19 @@ CoreNewton::CoreNewton(Core& core, const CoreOptions& options, CoreOutcome& outc
 
 void CoreNewton::ReadDemands() {
   balanced_ = false;
-  if (core_.pipes.kind() == HeadLoss::kHazenWilliams) FindMiddles();
+  if (core_.pipes.kind() != HeadLoss::kHazenWilliams) return;
+  for (size_t chain = 0; chain < core_.Chains(); ++chain) FindMiddle(chain);
 }
 
 void CoreNewton::ReadValves() {
   role_.assign(core_.links.size(), Role::kLaw);
   holding_.clear();
+  factor_passes_shut_ = false;
   for (size_t i = core_.Chains(); i < core_.links.size(); ++i) {
     if (!core_.LawOf(i).is_out) continue;
     role_[i] = Role::kOut;
     core_.flow_m3_per_s[i] = 0;
-    // A factor that sees water pass here would send some.
-    has_factor_ = has_factor_ && factored_m2_per_s_[i] == 0;
+    factor_passes_shut_ = factor_passes_shut_ || factored_m2_per_s_[i] != 0;
   }
   for (const CoreValve& valve : core_.valves) {
     if (valve.state != ValveState::kHolding || role_[valve.link] == Role::kOut) continue;
@@ -122,12 +123,15 @@ double CoreNewton::SlopeOfContent() const {
   return slope;
 }
 
+bool CoreNewton::IsOff(size_t link) const {
+  const double residual_m = std::abs(Residual_m(link));
+  return !(residual_m <= options_.head_tolerance_m) ||
+         residual_m > std::max(kRounding_m, options_.flow_tolerance_m3_per_s * slope_s_per_m2_[link]);
+}
+
 bool CoreNewton::IsSettled() const {
   for (size_t i = 0; i < core_.links.size(); ++i) {
-    const double residual_m = std::abs(Residual_m(i));
-    if (!(residual_m <= options_.head_tolerance_m)) return false;
-    if (residual_m > std::max(kRounding_m, options_.flow_tolerance_m3_per_s * slope_s_per_m2_[i]))
-      return false;
+    if (IsOff(i)) return false;
   }
   return true;
 }
@@ -174,6 +178,9 @@ void CoreNewton::TakeGuessAsStraight() {
 bool CoreNewton::Settle() {
   // An old factor whose step leaves the next one more than this of its energy does not serve.
   constexpr double kEnoughGained = 0.1;
+  laws_are_current_ = false;
+  owing_.clear();
+  std::fill(missing_m3_per_s_.begin(), missing_m3_per_s_.end(), 0);
   std::fill(step_m3_per_s_.begin(), step_m3_per_s_.end(), 0);
   Drives(core_.head_m, drive_m_);
   std::fill(drive_step_m_.begin(), drive_step_m_.end(), 1e-9);

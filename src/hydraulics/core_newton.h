@@ -1,10 +1,12 @@
 #pragma once
 
 #include <chrono>
+#include <optional>
 #include <span>
 #include <vector>
 
 #include "hydraulics/core_matrix.h"
+#include "hydraulics/core_patch.h"
 #include "hydraulics/core_problem.h"
 #include "hydraulics/core_solve.h"
 
@@ -25,7 +27,8 @@ class Stopwatch {
 
 // The steps of core_solve.h, for valves and pushes that stay as they are. Heads and flows are the core's own.
 // core_newton.cc has the laws and how far to step, core_step.cc the step, core_chords.cc the slopes of the
-// first ones.
+// first ones, core_follow.cc and core_spread.cc the way from
+// one answer to another near it.
 class CoreNewton {
  public:
   CoreNewton(Core& core, const CoreOptions& options, CoreOutcome& outcome);
@@ -36,6 +39,11 @@ class CoreNewton {
   void ReadValves();
   // True where every link and node is settled.
   bool Settle();
+  // Whether the last answer is one to follow changes from.
+  bool CanFollow() const;
+  // Settles after a change that is small beside what was settled last; the core has it already. Where this
+  // is false the core is left somewhere on the way, and Settle is to go on.
+  bool Follow(const CoreChange& change);
   // Forgets heads, flows and pushes.
   void BeginAnew();
 
@@ -46,10 +54,15 @@ class CoreNewton {
   }
 
  private:
+  // Followed links that are nearer to settled than this share of what is allowed keep their slopes of before.
+  static constexpr double kShareLeft = 0.3;
   enum class Role : char { kLaw, kHolds, kOut };
+  struct Bend {
+    bool is_there, is_strong, is_by_law;  // by law: strong whatever the age of the slope
+  };
 
+  bool IsOff(size_t link) const;
   bool IsSettled() const;
-  void FindDrives();
   void EvaluateLaws(double share);
   void EvaluateChains(size_t first, std::span<const double> chain_flow_m3_per_s, std::span<double> loss_m,
                       std::span<double> slope_s_per_m2);
@@ -69,9 +82,29 @@ class CoreNewton {
   double Multiply(std::span<const double> head_m, std::span<double> net_m3_per_s);
   void AddBorder();
 
-  void FindMiddles();
+  void FindMiddle(size_t chain);
   void FindChords();
   void FindDrivenFlows();
+
+  void MakePatch();
+  void EvaluateSpecials();
+  bool OpenPatch(const CoreChange& change);
+  void AnswerAsBefore();
+  bool FactorAsTheyAre();
+  Bend WouldBend(size_t link) const;
+  bool FindBent();
+
+  void LayOutPatch();
+  bool SettleWithPatch();
+  bool SettlePatch();
+  bool StepInside();
+  bool IsPatchSettled() const;
+  void Correct();
+  void AnswerWithin();
+  void Send(uint32_t node);
+  void SendWithin();
+  void ClearAnswer(std::span<const uint32_t> reach);
+  void Spread();
 
   Core& core_;
   const CoreOptions& options_;
@@ -90,11 +123,22 @@ class CoreNewton {
   std::vector<Role> role_;  // size links
   std::vector<const CoreValve*> holding_;
   bool has_factor_ = false;
-  bool factor_is_own_ = false;  // of the last step's conductances
+  bool factor_passes_shut_ = false;  // it has conductance where a link is out
+  bool factor_is_own_ = false;       // of the last step's conductances
   bool balanced_ = false;
   bool begins_flat_ = true;
   bool disappoints_ = false;  // the old factor
   bool uses_chords_ = false;
+
+  // core_follow.cc, core_spread.cc. Size all nodes, 0 between calls but for `missing`: net inflow missing,
+  // that which was sent through the old factor, by what heads have risen for it, and heads that answer.
+  std::optional<CorePatch> patch_;
+  std::vector<double> missing_m3_per_s_, sent_m3_per_s_, risen_m_, answer_m_;
+  std::vector<uint32_t> owing_, sent_from_;     // nodes where some may be missing; have been
+  std::vector<uint32_t> reach_, far_reach_;     // fronts: of the patch, of all that was sent
+  std::vector<uint32_t> bent_, strongly_bent_;  // links
+  bool slopes_are_old_ = false;                 // of the factor: most of the bent are so for that alone
+  bool laws_are_current_ = false;               // drives, losses and slopes are those of heads and flows
 };
 
 }  // namespace lastreach

@@ -27,6 +27,16 @@ struct CoreLink {
   uint32_t to = 0;
 };
 
+// What has changed of a core since it was solved.
+struct CoreChange {
+  struct Drawn {
+    uint32_t node = 0;
+    double more_m3_per_s = 0;
+  };
+  std::vector<Drawn> drawn;     // a node may come more than once
+  std::vector<uint32_t> links;  // whose laws, flows or flows drawn on the way are others
+};
+
 // What is left to solve once trees of pipes are summed and pipes in a row are one link: nodes 0 .. unknowns -
 // 1 have unknown heads; those above are sources, the water of tanks and the open air at openings.
 //

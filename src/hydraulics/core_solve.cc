@@ -23,6 +23,7 @@ class CoreSolver::Impl {
       : core_(core), options_(options), newton_(core, options_, outcome_) {}
 
   void Run();
+  bool Follow(CoreChange change);
   void Forget();
   CoreOutcome& outcome() { return outcome_; }
   double symbolic_s = 0;
@@ -98,6 +99,25 @@ void CoreSolver::Impl::Run() {
   }
 }
 
+// A bound that is met or left, a valve that would be in another state: the first settle after a push or two,
+// the second is no near answer.
+bool CoreSolver::Impl::Follow(CoreChange change) {
+  constexpr int kMostPushes = 4;
+  outcome_ = {};
+  if (!newton_.CanFollow()) return false;
+  for (int i = 0; i < kMostPushes; ++i) {
+    if (!newton_.Follow(change)) return false;
+    if (MovePushesOnce()) {
+      outcome_.converged = std::all_of(core_.valves.begin(), core_.valves.end(), [&](const CoreValve& valve) {
+        return WantedState(core_, valve) == valve.state;
+      });
+      return outcome_.converged;
+    }
+    change = {{}, outcome_.unsettled};
+  }
+  return false;
+}
+
 void CoreSolver::Impl::Forget() {
   for (CoreValve& valve : core_.valves) SetState(core_, valve, ValveState::kOpen);
   newton_.BeginAnew();
@@ -115,6 +135,11 @@ CoreSolver& CoreSolver::operator=(CoreSolver&&) noexcept = default;
 
 CoreOutcome CoreSolver::Solve() {
   impl_->Run();
+  return impl_->outcome();
+}
+
+std::optional<CoreOutcome> CoreSolver::Follow(const CoreChange& change) {
+  if (!impl_->Follow(change)) return {};
   return impl_->outcome();
 }
 

@@ -59,8 +59,8 @@ bool CoreNewton::ComputeStep() {
   ChooseConductances();
   FindRight(conductance_m2_per_s_);
   constexpr double kMostChange = 0.15;
-  const bool may_serve =
-      has_factor_ && !disappoints_ && holding_.empty() && ChangeSinceFactor() < kMostChange;
+  const bool may_serve = has_factor_ && !factor_passes_shut_ && !disappoints_ && holding_.empty() &&
+                         ChangeSinceFactor() < kMostChange;
   factor_is_own_ = !(may_serve && StepByOldFactor());
   if (!factor_is_own_) return true;
   {

@@ -44,6 +44,13 @@ void PipeRows::Reserve(size_t pipes) {
   for (auto* column : {&friction_, &minor_, &least_, &smooth_squared_}) column->reserve(pipes);
 }
 
+void PipeRows::Clear() {
+  for (auto* column :
+       {&friction_, &minor_, &least_, &smooth_squared_, &reynolds_, &relative_roughness_, &laminar_}) {
+    column->clear();
+  }
+}
+
 void PipeRows::Add(const PipeLoss& pipe) {
   kind_ = pipe.kind;
   friction_.push_back(pipe.friction);

@@ -14,6 +14,7 @@ namespace lastreach {
 class PipeRows {
  public:
   void Reserve(size_t pipes);
+  void Clear();
   // REQUIRES: of one kind of head loss.
   void Add(const PipeLoss& pipe);
   void Add(const PipeRows& other, size_t row);

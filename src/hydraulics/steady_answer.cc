@@ -53,18 +53,31 @@ void SteadyProblem::GiveHeads(const Supply& supply, SteadyState& state) {
     const double rise_m = TankRise_s_per_m2(supply, NodeIndex(slot.node)) * SlotFlow(slot);
     state.head_m[slot.node] = supply.fixed_head_m[slot.node] + rise_m;
   }
-  shape_.pipes.Evaluate(state.flow_m3_per_s, loss_m_, slope_);
-  for (size_t chain = 0; chain < core_.Chains(); ++chain) {
-    double head_m = core_.head_m[core_.links[chain].from];
-    for (size_t row = core_.row_begin[chain]; row + 1 < core_.row_begin[chain + 1]; ++row) {
-      const CoreLayout::Row& at = layout_.rows[row];
-      head_m -= at.is_forward ? loss_m_[at.link] : -loss_m_[at.link];
-      state.head_m[at.to] = head_m;
+  GiveHeadsWithinChains(state);
+  for (size_t i = 0; i < layout_.trees.size(); ++i)
+    tree_flow_m3_per_s_[i] = beyond_m3_per_s_[layout_.trees[i].node];
+  tree_pipes_.Evaluate(tree_flow_m3_per_s_, tree_loss_m_, tree_slope_s_per_m2_);
+  for (size_t i = layout_.trees.size(); i-- > 0;) {
+    const CoreLayout::TreePipe& pipe = layout_.trees[i];
+    state.head_m[pipe.node] = state.head_m[pipe.parent] - tree_loss_m_[i];
+  }
+}
+
+// Chains of one pipe have nothing within.
+void SteadyProblem::GiveHeadsWithinChains(SteadyState& state) {
+  const size_t first = core_.single_chains;
+  for (size_t chain = first; chain < core_.Chains(); ++chain) {
+    for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
+      row_flow_m3_per_s_[row] = core_.flow_m3_per_s[chain] - core_.drawn_m3_per_s[row];
     }
   }
-  for (auto pipe = layout_.trees.rbegin(); pipe != layout_.trees.rend(); ++pipe) {
-    const double lost_m = pipe->is_forward ? loss_m_[pipe->link] : -loss_m_[pipe->link];
-    state.head_m[pipe->node] = state.head_m[pipe->parent] - lost_m;
+  core_.pipes.EvaluateFrom(core_.row_begin[first], row_flow_m3_per_s_, row_loss_m_, row_slope_s_per_m2_);
+  for (size_t chain = first; chain < core_.Chains(); ++chain) {
+    double head_m = core_.head_m[core_.links[chain].from];
+    for (size_t row = core_.row_begin[chain]; row + 1 < core_.row_begin[chain + 1]; ++row) {
+      head_m -= row_loss_m_[row];
+      state.head_m[layout_.rows[row].to] = head_m;
+    }
   }
 }
 

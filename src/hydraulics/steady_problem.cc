@@ -13,9 +13,16 @@ SteadyProblem::SteadyProblem(const NetworkShape& shape, LayoutRequest request, L
       request_(std::move(request)),
       layout_(std::move(made.layout)),
       core_(std::move(made.core)),
-      beyond_m3_per_s_(network_.nodes.size()),
-      loss_m_(network_.links.size()),
-      slope_(network_.links.size()) {}
+      beyond_m3_per_s_(network_.nodes.size()) {
+  tree_pipes_.Reserve(layout_.trees.size());
+  for (const CoreLayout::TreePipe& pipe : layout_.trees) tree_pipes_.Add(shape_.pipes, pipe.link);
+  for (auto* column : {&tree_flow_m3_per_s_, &tree_loss_m_, &tree_slope_s_per_m2_}) {
+    column->resize(layout_.trees.size());
+  }
+  for (auto* column : {&row_flow_m3_per_s_, &row_loss_m_, &row_slope_s_per_m2_}) {
+    column->resize(layout_.rows.size());
+  }
+}
 
 Result<std::unique_ptr<SteadyProblem>> SteadyProblem::Make(const NetworkShape& shape, LayoutRequest request,
                                                            const CoreOptions& options) {
@@ -43,9 +50,20 @@ void SteadyProblem::TakeLinks(const Supply& supply) {
   }
 }
 
+// What is drawn within a chain before each of its pipes; gives all of it.
+double SteadyProblem::SumDrawn(size_t chain) {
+  double drawn = 0;
+  for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
+    core_.drawn_m3_per_s[row] = drawn;
+    if (row + 1 < core_.row_begin[chain + 1]) drawn += beyond_m3_per_s_[layout_.rows[row].to];
+  }
+  return drawn;
+}
+
 // Trees are summed, ends first; chains from where they begin.
 void SteadyProblem::TakeDemands(const Supply& supply) {
   std::vector<double>& beyond = beyond_m3_per_s_;
+  demand_m3_per_s_ = supply.demand_m3_per_s;
   for (size_t i = 0; i < beyond.size(); ++i) {
     beyond[i] = request_.fed[i] != 0 && shape_.is_feeder[i] == 0 ? supply.demand_m3_per_s[i] : 0;
   }
@@ -64,11 +82,7 @@ void SteadyProblem::TakeDemands(const Supply& supply) {
   for (const CoreLayout::TreePipe& pipe : layout_.trees) beyond[pipe.parent] += beyond[pipe.node];
   for (uint32_t i = 0; i < core_.unknowns; ++i) core_.demand_m3_per_s[i] = beyond[layout_.node_of[i]];
   for (size_t chain = 0; chain < core_.Chains(); ++chain) {
-    double drawn = 0;
-    for (size_t row = core_.row_begin[chain]; row < core_.row_begin[chain + 1]; ++row) {
-      core_.drawn_m3_per_s[row] = drawn;
-      if (row + 1 < core_.row_begin[chain + 1]) drawn += beyond[layout_.rows[row].to];
-    }
+    const double drawn = SumDrawn(chain);
     if (core_.links[chain].to < core_.unknowns) core_.demand_m3_per_s[core_.links[chain].to] += drawn;
   }
 }

@@ -2,6 +2,7 @@
 
 #include <memory>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "core/result.h"
@@ -35,10 +36,14 @@ class SteadyProblem {
   }
   // REQUIRES: the supply feeds the nodes of the request and has room in it.
   void Take(const Supply& supply);
+  // The same where nothing but the demands of these nodes and the openings differ from what was taken before;
+  // gives what that changes in the core. None where more is to be done.
+  std::optional<CoreChange> TakeChange(const Supply& supply, std::span<const uint32_t> nodes);
   // Begins from these heads and flows where they are known.
   void BeginFrom(const SteadyState& state);
   void Forget() { solver_->Forget(); }
   CoreOutcome Solve() { return solver_->Solve(); }
+  std::optional<CoreOutcome> Follow(const CoreChange& change) { return solver_->Follow(change); }
   // Fills heads, flows and what is drawn.
   void Give(const Supply& supply, SteadyState& state);
 
@@ -47,10 +52,16 @@ class SteadyProblem {
   void TakeLinks(const Supply& supply);
   void TakeDemands(const Supply& supply);
   void TakeOpenings(const Supply& supply);
+  double SumDrawn(size_t chain);
+  void FindWays();
+  void SumBeyond(uint32_t node);
+  void ChangeOpenings(const Supply& supply, CoreChange& change);
+  void TakeDemand(uint32_t node, double demand_m3_per_s, CoreChange& change);
   void TakeTanks(const Supply& supply);
   void PutOut(uint32_t core_link, bool out);
   void GiveFlows(SteadyState& state) const;
   void GiveHeads(const Supply& supply, SteadyState& state);
+  void GiveHeadsWithinChains(SteadyState& state);
   void GiveOutflow(const Supply& supply, SteadyState& state) const;
   double SlotFlow(const CoreLayout::Slot& slot) const;
 
@@ -61,7 +72,14 @@ class SteadyProblem {
   Core core_;
   std::optional<CoreSolver> solver_;
   std::vector<double> beyond_m3_per_s_;  // size nodes: drawn at a tree's node and beyond it
-  std::vector<double> loss_m_, slope_;   // size links: work space
+  std::vector<double> demand_m3_per_s_;  // size nodes: taken last
+  // Made when first asked for. Size nodes: of a tree's node its parent, of one within a chain its row; nodes
+  // whose parent a node is.
+  std::vector<uint32_t> parent_, row_to_, first_branch_, branch_;
+  PipeRows tree_pipes_;  // of the trees, each turned away from its parent
+  // Work space: size trees; size core pipes.
+  std::vector<double> tree_flow_m3_per_s_, tree_loss_m_, tree_slope_s_per_m2_;
+  std::vector<double> row_flow_m3_per_s_, row_loss_m_, row_slope_s_per_m2_;
 };
 
 }  // namespace lastreach

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <cstring>
 
 #include "hydraulics/balance.h"
 #include "hydraulics/core_layout.h"
@@ -10,6 +11,22 @@
 #include "hydraulics/steady_problem.h"
 
 namespace lastreach {
+namespace {
+
+std::vector<NodeIndex> NodesOf(const std::vector<Opening>& openings) {
+  std::vector<NodeIndex> nodes;
+  for (const Opening& opening : openings) nodes.push_back(opening.node);
+  std::sort(nodes.begin(), nodes.end());
+  return nodes;
+}
+
+// With NaN the same as NaN.
+bool AreSame(const std::vector<double>& a, const std::vector<double>& b) {
+  return a.size() == b.size() &&
+         (a.empty() || std::memcmp(a.data(), b.data(), a.size() * sizeof(double)) == 0);
+}
+
+}  // namespace
 
 class SteadySolver::Impl {
  public:
@@ -23,9 +40,16 @@ class SteadySolver::Impl {
   Status LayOutFor(const Supply& supply);
   bool MakeRoom(const Supply& supply);
   bool MakeRoomForOpenings(const Supply& supply);
+  bool HasRoomForOpenings(const std::vector<NodeIndex>& sorted) const;
   bool FindFed(const Supply& supply);
   Status CheckElevations(const Supply& supply) const;
+  // Whether a node's demand is taken whole, and that is not so at its head, or not to be counted on.
+  bool FallsShort(const Supply& supply, size_t node, bool whatever_the_head) const;
   bool FindShort(const Supply& supply, bool all);
+  // The nodes whose demands have changed since the last answer, where little else has.
+  std::optional<std::vector<uint32_t>> FindChanged(const Supply& supply) const;
+  bool Follow(const Supply& supply);
+  Status SolveAnew(const Supply& supply);
   Status SolveLaidOut(const Supply& supply);
   void Summarise(const CoreOutcome& outcome);
   void Check(const Imbalance& imbalance);
@@ -38,6 +62,8 @@ class SteadySolver::Impl {
   std::vector<char> shut_before_, put_in_before_;
   std::vector<TankGate> gate_before_;
   std::unique_ptr<SteadyProblem> problem_;
+  Supply supply_;  // of the last answer, where that is one to follow
+  bool can_follow_ = false;
   SteadyState state_;
   double made_s_ = 0;  // of the constructor, for the summary of the first answer
   bool begins_flat_ = true;
@@ -60,15 +86,18 @@ SteadySolver::Impl::Impl(const Network& network, const CoreOptions& options)
 
 // Runs of one device one after another need one place; more openings at once than that get it here.
 bool SteadySolver::Impl::MakeRoomForOpenings(const Supply& supply) {
-  std::vector<NodeIndex> now;
-  for (const Opening& opening : supply.openings) now.push_back(opening.node);
-  std::sort(now.begin(), now.end());
+  const std::vector<NodeIndex> now = NodesOf(supply.openings);
+  if (HasRoomForOpenings(now)) return false;
   std::vector<NodeIndex>& room = request_.openings;
-  if (std::includes(room.begin(), room.end(), now.begin(), now.end())) return false;
   std::vector<NodeIndex> both;
   std::set_union(room.begin(), room.end(), now.begin(), now.end(), std::back_inserter(both));
   room = std::move(both);
   return true;
+}
+
+bool SteadySolver::Impl::HasRoomForOpenings(const std::vector<NodeIndex>& sorted) const {
+  const std::vector<NodeIndex>& room = request_.openings;
+  return std::includes(room.begin(), room.end(), sorted.begin(), sorted.end());
 }
 
 // True if something must stand in the core by itself that has not until now.
@@ -124,17 +153,22 @@ Status SteadySolver::Impl::CheckElevations(const Supply& supply) const {
   return Ok();
 }
 
+bool SteadySolver::Impl::FallsShort(const Supply& supply, size_t i, bool whatever_the_head) const {
+  const Node& node = network_.nodes[i];
+  if (request_.fed[i] == 0 || IsFeeder(node) || !(supply.demand_m3_per_s[i] > 0)) return false;
+  if (!request_.falls_short.empty() && request_.falls_short[i] != 0) return false;
+  const double pressure_m = state_.head_m[i] - node.elevation_m->value;
+  return whatever_the_head || pressure_m < network_.options.short_pressure->full_above_m;
+}
+
 // Adds the demands that are not drawn whole at these heads, or all. True if there are more than before.
 bool SteadySolver::Impl::FindShort(const Supply& supply, bool all) {
-  const std::optional<ShortPressure>& pressure = network_.options.short_pressure;
   bool more = false;
-  for (size_t i = 0; pressure && i < network_.nodes.size(); ++i) {
-    const Node& node = network_.nodes[i];
-    if (request_.fed[i] == 0 || IsFeeder(node) || !(supply.demand_m3_per_s[i] > 0)) continue;
-    if (!all && !(state_.head_m[i] - node.elevation_m->value < pressure->full_above_m)) continue;
+  for (size_t i = 0; network_.options.short_pressure && i < network_.nodes.size(); ++i) {
+    if (!FallsShort(supply, i, all)) continue;
     request_.falls_short.resize(network_.nodes.size(), 0);
-    more = more || request_.falls_short[i] == 0;
     request_.falls_short[i] = 1;
+    more = true;
   }
   return more;
 }
@@ -152,11 +186,49 @@ Status SteadySolver::Impl::SolveLaidOut(const Supply& supply) {
   }
 }
 
-Status SteadySolver::Impl::Solve(const Supply& supply) {
-  const auto start = std::chrono::steady_clock::now();
-  state_.summary = {};
-  state_.summary.prepare_s = made_s_;
-  made_s_ = 0;
+std::optional<std::vector<uint32_t>> SteadySolver::Impl::FindChanged(const Supply& supply) const {
+  constexpr size_t kMost = 64;
+  const bool may = can_follow_ && supply.shut == supply_.shut && supply.tank_gate == supply_.tank_gate &&
+                   supply.tank_rise_s_per_m2 == supply_.tank_rise_s_per_m2 &&
+                   AreSame(supply.fixed_head_m, supply_.fixed_head_m);
+  if (!may) return {};
+  std::vector<uint32_t> changed;
+  for (uint32_t i = 0; i < supply.demand_m3_per_s.size(); ++i) {
+    const double before = supply_.demand_m3_per_s[i], now = supply.demand_m3_per_s[i];
+    if (before == now) continue;
+    changed.push_back(i);
+    // Where water is put in something may be fed that was not.
+    if (changed.size() > kMost || before < 0 || now < 0) return {};
+  }
+  return changed;
+}
+
+// From the last answer, where the change is small. Else the problem is left as it was or with the change in
+// it, on the way to the answer.
+bool SteadySolver::Impl::Follow(const Supply& supply) {
+  const std::optional<std::vector<uint32_t>> changed = FindChanged(supply);
+  if (!changed || !HasRoomForOpenings(NodesOf(supply.openings))) return false;
+  can_follow_ = false;
+  const std::optional<CoreChange> change = problem_->TakeChange(supply, *changed);
+  if (!change) return false;
+  const std::optional<CoreOutcome> outcome = problem_->Follow(*change);
+  if (!outcome) return false;
+  problem_->Give(supply, state_);
+  Summarise(*outcome);
+  for (size_t i = 0; network_.options.short_pressure && i < network_.nodes.size(); ++i) {
+    if (FallsShort(supply, i, false)) return false;
+  }
+  Check(ImbalanceOf(*shape_, supply, state_));
+  for (const uint32_t node : *changed) supply_.demand_m3_per_s[node] = supply.demand_m3_per_s[node];
+  supply_.openings = supply.openings;
+  // What following leaves over adds up; from there on anew.
+  constexpr double kLeftOver_m3_per_s = 1e-9;
+  can_follow_ = state_.summary.IsUsable() && state_.summary.mass_imbalance_m3_per_s < kLeftOver_m3_per_s;
+  return can_follow_;
+}
+
+Status SteadySolver::Impl::SolveAnew(const Supply& supply) {
+  can_follow_ = false;
   const bool more = MakeRoom(supply);
   const bool serves = !FindFed(supply) && problem_ && !more;
   if (Status checked = CheckElevations(supply); !checked.ok()) return checked;
@@ -169,6 +241,25 @@ Status SteadySolver::Impl::Solve(const Supply& supply) {
   if (Status solved = SolveLaidOut(supply); !solved.ok()) return solved;
   Check(ImbalanceOf(*shape_, supply, state_));
   begins_flat_ = state_.summary.status != SolveStatus::kConverged;
+  can_follow_ = !begins_flat_;
+  if (can_follow_) supply_ = supply;
+  return Ok();
+}
+
+Status SteadySolver::Impl::Solve(const Supply& supply) {
+  const auto start = std::chrono::steady_clock::now();
+  state_.summary = {};
+  state_.summary.prepare_s = made_s_;
+  made_s_ = 0;
+  const bool may_follow = can_follow_;
+  if (!Follow(supply)) {
+    if (Status solved = SolveAnew(supply); !solved.ok()) return solved;
+    // What was left on the way may be no good place to begin from.
+    if (may_follow && state_.summary.status == SolveStatus::kDidNotConverge) {
+      Forget();
+      if (Status solved = SolveAnew(supply); !solved.ok()) return solved;
+    }
+  }
   state_.summary.total_s = state_.summary.prepare_s +
                            std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
   return Ok();
@@ -176,6 +267,7 @@ Status SteadySolver::Impl::Solve(const Supply& supply) {
 
 void SteadySolver::Impl::Forget() {
   begins_flat_ = true;
+  can_follow_ = false;
   if (request_.falls_short.empty()) return;
   request_.falls_short.clear();
   problem_.reset();
