@@ -177,7 +177,7 @@ class YearPlanner {
     part.water_m3 = choices.table.water_m3[c][p];
     if (const auto found = choices.outcomes.find({c, p}); found != choices.outcomes.end())
       part.outcome = found->second;
-    part.words = WordsOnPart(part, choices.plans[p], devices_[d].frost);
+    part.words = WordsOnPart(part, choices.plans[p], devices_[d].frost, options_.sureness);
     const size_t before = schedule.candidate[p > 0 ? p - 1 : year_.size() - 1];
     if (before == c) return;
     SettingsChange change;

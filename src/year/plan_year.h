@@ -19,7 +19,7 @@ namespace lastreach {
 inline constexpr double kWorthOfAVisit_m3 = 100;
 
 struct YearOptions {
-  double sureness = 0.9;
+  double sureness = 0.9;                   // that of the plan options the devices are planned with
   std::optional<int> most_visits;          // a year, for changing settings
   std::optional<double> worth_m3_a_visit;  // else per_visit / per_m3 of the prices, else kWorthOfAVisit_m3
   std::optional<YearPrices> prices;

@@ -162,6 +162,9 @@ TEST(PlanYear, IsOffInFrostAndSaysWhatTheEndHolds) {
   EXPECT_FALSE(winter.settings.on);
   EXPECT_THAT(winter.words, HasSubstr("road office"));
   EXPECT_THAT(winter.words, HasSubstr("not held"));
+  DeviceInYear thrifty = Fake("T01", year, {10, 10, 10, 0, 10});
+  thrifty.frost = {frost, "road office"};
+  EXPECT_THAT(PlanYear(year, {thrifty}, options).devices[0].parts[3].words, HasSubstr("it holds without"));
 }
 
 TEST(PlanYear, LeavesOutWhatNothingHolds) {

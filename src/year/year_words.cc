@@ -18,7 +18,8 @@ std::string SettingsInWords(const TimerSettings& settings) {
   return percent == 100 ? text : text + "; " + std::to_string(percent) + " %";
 }
 
-std::string WordsOnPart(const PartOfDevice& part, const DevicePlan& plan, const FrostSpell& frost) {
+std::string WordsOnPart(const PartOfDevice& part, const DevicePlan& plan, const FrostSpell& frost,
+                        double sureness) {
   if (part.state == PartState::kHeld) return "";
   if (part.state == PartState::kNotHeld) {
     return "nothing holds it here" + (plan.reasons.empty() ? "." : ": " + plan.reasons.front());
@@ -28,9 +29,7 @@ std::string WordsOnPart(const PartOfDevice& part, const DevicePlan& plan, const 
   const Outcome& outcome = *part.outcome;
   const std::string low = outcome.lowest_at.words + " has " + Residual(outcome.lowest_mg_per_l) +
                           " at the worst moment, with the asked-for sureness";
-  if (plan.asked_sureness > 0 && outcome.sureness >= plan.asked_sureness) {
-    return text + ": it holds without, " + low + ".";
-  }
+  if (outcome.sureness >= sureness) return text + ": it holds without, " + low + ".";
   return text + ": the target is not held, " + low + ". Read it then, and flush by hand in a thaw.";
 }
 

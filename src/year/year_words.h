@@ -11,8 +11,9 @@ namespace lastreach {
 std::string SettingsInWords(const TimerSettings& settings);
 
 // What there is to say of a part beyond its settings: off for frost and what its end then holds, or that
-// nothing holds it. Empty where it is held.
-std::string WordsOnPart(const PartOfDevice& part, const DevicePlan& plan, const FrostSpell& frost);
+// nothing holds it. Empty where it is held. `plan`: for that part alone.
+std::string WordsOnPart(const PartOfDevice& part, const DevicePlan& plan, const FrostSpell& frost,
+                        double sureness);
 
 // "percentage to 60 %", "off", "key in: 02:00 25 min, every day".
 std::string WordsOnChange(const SettingsChange& change);
