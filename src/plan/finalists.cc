@@ -63,12 +63,20 @@ const Candidate* Finalists::Winner() const {
 
 void Finalists::LengthenWinner() {
   Entry& winner = entries_[WinnerIndex()];
-  winner.sure = Lengthened(*winner.sure, 1, rules_, search_);
+  const Candidate unsure = *winner.sure;
+  // Where so many steps are too many, fewer may still fit.
+  for (int steps = std::max(1, 2 * winner.last_steps); steps >= 1; steps /= 2) {
+    winner.sure = Lengthened(unsure, steps, rules_, search_);
+    winner.last_steps = steps;
+    if (winner.sure) break;
+  }
   winner.is_out = !winner.sure;
   for (Entry& entry : entries_) {
     if (study_.options.ShouldStop()) return;
     if (!entry.sure && !entry.is_out) Ask(entry);
   }
 }
+
+int Finalists::StepsFromUnsure() const { return entries_[WinnerIndex()].last_steps; }
 
 }  // namespace lastreach

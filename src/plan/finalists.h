@@ -26,8 +26,11 @@ class Finalists {
   // Of those with about the least water the one with the fewest runs a day; the least water if there are
   // several. None if nobody is sure.
   const Candidate* Winner() const;
-  // The winner was not sure in fresh draws: it goes back with a step more, and those it beat are asked again.
+  // The winner was not sure in fresh draws: it goes back longer, and those it beat are asked again. Each time by twice
+  // as many steps as the time before: what longer runs help little would take hundreds of steps else.
   void LengthenWinner();
+  // How many steps shorter than the winner was not sure in fresh draws; 0 if that was never asked.
+  int StepsFromUnsure() const;
 
  private:
   struct Entry {
@@ -35,6 +38,7 @@ class Finalists {
     std::vector<DateWindow> windows;
     FamilyRecord record;
     std::optional<Candidate> sure;
+    int last_steps = 0;   // added when it was last lengthened
     bool is_out = false;  // failed in fresh draws as long as it may run
   };
   void Ask(Entry& entry);

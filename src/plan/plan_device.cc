@@ -113,12 +113,35 @@ class Planner {
       finalists.Enter(candidate);
     }
     while (const Candidate* winner = finalists.Winner()) {
-      TakeUp(study_, search.SettingsOf(*winner), plan_, options_.sureness);
-      if (plan_.planned_outcome->sureness >= options_.sureness) return true;
+      if (IsTakenUp(search.SettingsOf(*winner))) {
+        ShortenBack(*winner, finalists.StepsFromUnsure(), rules, search);
+        return true;
+      }
       finalists.LengthenWinner();
     }
     LetGo(study_, plan_);
     return false;
+  }
+
+  // Takes settings up, sure or not; whether they are.
+  bool IsTakenUp(const TimerSettings& settings) {
+    TakeUp(study_, settings, plan_, options_.sureness);
+    return plan_.planned_outcome->sureness >= options_.sureness;
+  }
+
+  // The fewest steps between those that were not sure and the winner, by halving: more minutes never hurt.
+  void ShortenBack(const Candidate& winner, int steps_from_unsure, const StartRules& rules,
+                   const Search& search) {
+    int fewer = 0;
+    int too_few = steps_from_unsure;
+    bool is_up = true;  // the ones taken up last are those to keep
+    while (too_few - fewer > 1) {
+      const int middle = (fewer + too_few) / 2;
+      const auto shorter = Lengthened(winner, -middle, rules, search);
+      is_up = shorter && IsTakenUp(search.SettingsOf(*shorter));
+      (is_up ? fewer : too_few) = middle;
+    }
+    if (!is_up) IsTakenUp(search.SettingsOf(*Lengthened(winner, -fewer, rules, search)));
   }
 
   void ExplainWhyNothingHolds() {
