@@ -333,6 +333,26 @@ std::string PlanToJson(const SystemPlan& plan, int indent) {
   return json.dump(indent);
 }
 
+std::string PointToJson(const FlushPoint& point) { return JsonOf(point).dump(); }
+
+Result<FlushPoint> PointFromJson(std::string_view text, const std::string& file) {
+  try {
+    return PointOf(Json::parse(text));
+  } catch (const std::exception& fault) {
+    return BadInput(std::string("this is not a flush point: ") + fault.what(), {file, {}, "", ""});
+  }
+}
+
+std::string OutcomeToJson(const Outcome& outcome) { return JsonOf(outcome).dump(); }
+
+Result<Outcome> OutcomeFromJson(std::string_view text, const std::string& file) {
+  try {
+    return OutcomeOf(Json::parse(text));
+  } catch (const std::exception& fault) {
+    return BadInput(std::string("this is not an outcome: ") + fault.what(), {file, {}, "", ""});
+  }
+}
+
 Result<SystemPlan> PlanFromJson(std::string_view text, const std::string& file) {
   try {
     const Json json = Json::parse(text);

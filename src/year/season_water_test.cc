@@ -19,8 +19,8 @@ const YearPart& Summer() {
   return summer;
 }
 
-std::vector<SeasonWater> EverySummerMonth() {
-  std::vector<SeasonWater> water;
+std::vector<MonthWater> EverySummerMonth() {
+  std::vector<MonthWater> water;
   for (int month = 6; month <= 9; ++month) {
     water.push_back({"Invented", month, Measured(Temperature::Celsius(16.0 + month)), Typed(0.1 * month),
                      Measured(Concentration::MilligramsPerLitre(0.1 * month))});
@@ -51,7 +51,7 @@ TEST(FactsIn, SayWhatIsTakenAsInTheWorstWeek) {
   const FactsOfPart none = FactsIn(Summer(), facts, FourWeeks(), {});
   EXPECT_THAT(none.as_worst_week, SizeIs(3));
   EXPECT_NEAR(Numbers(none).temperature_c, 25, 1e-9);
-  std::vector<SeasonWater> water = EverySummerMonth();
+  std::vector<MonthWater> water = EverySummerMonth();
   water[0] = {"Invented", 6, {}, {}, {}};
   const FactsOfPart part = FactsIn(Summer(), facts, FourWeeks(), water);
   EXPECT_THAT(part.as_worst_week, Contains(HasSubstr("temperature")));
@@ -64,8 +64,8 @@ TEST(FactsIn, SayWhatIsTakenAsInTheWorstWeek) {
 }
 
 TEST(FactsIn, ScaleUseWhereverItCameFrom) {
-  std::vector<SeasonWater> water = EverySummerMonth();
-  for (SeasonWater& month : water) month.use_factor = Typed(1.5);
+  std::vector<MonthWater> water = EverySummerMonth();
+  for (MonthWater& month : water) month.use_factor = Typed(1.5);
   DeviceFacts facts = MadeUpDevice(10, 300);
   for (const bool of_zone : {true, false}) {
     if (!of_zone) facts.supply.demand_per_service.reset();
