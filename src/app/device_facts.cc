@@ -38,16 +38,18 @@ Status LookAtMap(const Project& project, ProjectFacts& facts) {
     }
     facts.on_map.push_back(on_map);
   };
-  for (DeviceFacts& device : facts.devices) {
-    if (!device.point.position) continue;
-    look(device.point);
+  const auto fill_in = [&](DeviceFacts& at) {
+    look(at.point);
     OnMap& on_map = facts.on_map.back();
-    if (!device.reach.pipes.empty() || on_map.traced.empty()) continue;
-    device.reach.pipes = on_map.traced;
+    if (!at.reach.pipes.empty() || on_map.traced.empty()) return;
+    at.reach.pipes = on_map.traced;
     on_map.used = true;
+  };
+  for (DeviceFacts& device : facts.devices) {
+    if (device.point.position) fill_in(device);
   }
-  for (const FlushPoint& point : facts.hand_points) {
-    if (point.position) look(point);
+  for (DeviceFacts& end : facts.hand_ends) {
+    if (end.point.position) fill_in(end);
   }
   return Ok();
 }
@@ -71,10 +73,7 @@ Result<ProjectFacts> FactsOf(const Project& project) {
   }
   for (const FlushPoint& point : *points) {
     if (point.position) latitudes += point.position->latitude_deg;
-    if (point.kind == PointKind::kHand) {
-      facts.hand_points.push_back(point);
-      continue;
-    }
+    const bool by_hand = point.kind == PointKind::kHand;
     DeviceFacts device;
     device.point = point;
     device.form.name = point.controller;
@@ -82,7 +81,7 @@ Result<ProjectFacts> FactsOf(const Project& project) {
                                    [&](const ControllerForm& f) { return f.name == point.controller; });
     if (form != forms->end()) {
       device.form = *form;
-    } else if (!point.controller.empty()) {
+    } else if (!point.controller.empty() && !by_hand) {
       ListUndescribed(facts.undescribed, Undescribed::What::kTimer, point.controller, point);
     }
     device.supply.name = point.supply_zone;
@@ -90,7 +89,7 @@ Result<ProjectFacts> FactsOf(const Project& project) {
                                    [&](const SupplyZone& z) { return z.name == point.supply_zone; });
     if (zone != zones->end()) {
       device.supply = *zone;
-    } else if (!point.supply_zone.empty()) {
+    } else if (!point.supply_zone.empty() && !by_hand) {
       ListUndescribed(facts.undescribed, Undescribed::What::kZone, point.supply_zone, point);
     }
     const auto reach = project.ReachOf(point.code);
@@ -98,6 +97,11 @@ Result<ProjectFacts> FactsOf(const Project& project) {
     if (*reach) device.reach = **reach;
     for (const Limit& limit : *limits) {
       if (!IsKeptTogether(limit) && Binds(limit, point)) device.limits.push_back(limit);
+    }
+    if (by_hand) {
+      facts.hand_points.push_back(point);
+      facts.hand_ends.push_back(std::move(device));
+      continue;
     }
     const auto latest = project.LatestSettings(point.code, {SettingsKind::kAsLeft, SettingsKind::kAsFound});
     if (!latest.ok()) return latest.error();

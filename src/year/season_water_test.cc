@@ -97,5 +97,28 @@ TEST(FactsIn, ATemperatureAskedForStandsWhereTheMonthsAreNotKnown) {
   EXPECT_NEAR(Numbers(FactsIn(Summer(), facts, options, EverySummerMonth())).temperature_c, 25, 1e-9);
 }
 
+TEST(ZonesIn, AreThoseOfFactsInAndUseIsTheLeastOfTheZones) {
+  const YearPart& summer = Summer();
+  std::vector<MonthWater> water = EverySummerMonth();
+  const DeviceFacts device = MadeUpDevice(3, 300);
+  SupplyZone other = device.supply;
+  other.name = "Other";
+  for (MonthWater month : EverySummerMonth()) {
+    month.zone = other.name;
+    month.use_factor = Typed(0.5);
+    water.push_back(month);
+  }
+  const PlanOptions options{};
+  const ZonesOfPart zones = ZonesIn(summer, {device.supply, other}, options, water);
+  const SupplyZone of_facts = FactsIn(summer, device, options, water).facts.supply;
+  ASSERT_EQ(zones.zones.size(), 2U);
+  EXPECT_EQ(zones.zones[0].worst_week, of_facts.worst_week);
+  EXPECT_EQ(zones.zones[0].upstream_residual, of_facts.upstream_residual);
+  // The network has the customers' use as its own: it is multiplied once, by the factor.
+  EXPECT_EQ(zones.zones[0].demand_per_service, device.supply.demand_per_service);
+  EXPECT_DOUBLE_EQ(zones.use_factor, 0.5);
+  EXPECT_DOUBLE_EQ(ZonesIn(summer, {}, options, water).use_factor, 1);
+}
+
 }  // namespace
 }  // namespace lastreach
