@@ -41,7 +41,7 @@ struct Said {
 };
 
 // The part of the day is said once for neighbours that share it.
-std::string Joined(const std::vector<Said>& items) {
+std::vector<std::string> Grouped(const std::vector<Said>& items) {
   std::vector<std::string> groups;
   for (size_t i = 0; i < items.size();) {
     std::vector<std::string> words;
@@ -52,7 +52,7 @@ std::string Joined(const std::vector<Said>& items) {
     groups.push_back(JoinedWithAnd(words) + items[i].part);
     i = j;
   }
-  return JoinedWithAnd(groups);
+  return groups;
 }
 
 struct Kind {
@@ -146,10 +146,10 @@ std::string TimesInSpeech(const std::vector<int>& minutes_of_day) {
                                       [](int minute) { return minute % kMinutesPerHour == 0; });
   std::vector<Said> items;
   for (const int minute : minutes_of_day) items.push_back({ClockFace(minute, full_hours), PartOfDay(minute)});
-  return Joined(items);
+  return JoinedWithAnd(Grouped(items));
 }
 
-std::string SpansInSpeech(const std::vector<ClockSpan>& spans) {
+std::vector<std::string> SpansByPartOfDay(const std::vector<ClockSpan>& spans) {
   std::vector<Said> items;
   for (const ClockSpan& span : spans) {
     const int to_min = span.to_min % kMinutesPerDay;
@@ -164,7 +164,11 @@ std::string SpansInSpeech(const std::vector<ClockSpan>& spans) {
       items.back().part.clear();
     }
   }
-  return Joined(items);
+  return Grouped(items);
+}
+
+std::string SpansInSpeech(const std::vector<ClockSpan>& spans) {
+  return JoinedWithAnd(SpansByPartOfDay(spans));
 }
 
 std::string DaysInSpeech(const DayPattern& days) {

@@ -28,6 +28,8 @@ struct ClockSpan {
 
 // "1:10 to 1:35 and 3:10 to 3:35 in the morning"; "11:50 in the morning to 12:20 in the afternoon".
 std::string SpansInSpeech(const std::vector<ClockSpan>& spans);
+// The same in pieces, one for each part of the day.
+std::vector<std::string> SpansByPartOfDay(const std::vector<ClockSpan>& spans);
 
 // "every day", "Monday to Friday", "every day but Sunday", "odd dates", "every three days".
 std::string DaysInSpeech(const DayPattern& days);
