@@ -52,8 +52,9 @@ class Chooser {
           plan.planned_outcome && (plan.verdict == Verdict::kChange || plan.verdict == Verdict::kKeep ||
                                    plan.verdict == Verdict::kNoFlushNeeded);
       out_.states.push_back(held ? PartState::kHeld : PartState::kNotHeld);
-      if (!held || plan.planned_outcome->water_m3_per_day <= most_m3_per_day) continue;
-      most_m3_per_day = plan.planned_outcome->water_m3_per_day;
+      const double m3_per_day = held ? OwnWater_m3(p) / year_[p].length_days() : -1;
+      if (m3_per_day <= most_m3_per_day) continue;
+      most_m3_per_day = m3_per_day;
       hardest_ = p;
     }
   }
@@ -134,9 +135,7 @@ class Chooser {
     return judged || parts_.KeepsRules(p, settings) ? water : kMayNotStand;
   }
 
-  double OwnWater_m3(size_t p) const {
-    return out_.plans[p].planned_outcome->water_m3_per_day * year_[p].length_days();
-  }
+  double OwnWater_m3(size_t p) const { return parts_.Water_m3(p, WithoutFirstDays(out_.plans[p].settings)); }
 
   void Schedule() {
     const int every = static_cast<int>(year_.size());

@@ -82,13 +82,13 @@ FactsOfPart FactsIn(const YearPart& part, const DeviceFacts& facts, const PlanOp
   out.options.season = part.name;
   const std::string& zone = facts.supply.name;
   const auto say = [&](const char* what) {
-    out.as_worst_week.push_back(std::string(what) + " in " + part.name +
-                                " is not known for every month: taken as in the worst week");
+    out.as_worst_week.push_back("Zone '" + zone + "', " + part.name + ": " + what +
+                                " is not known for every month and is taken as in the worst week.");
   };
   // What stands for a month of which nothing is known.
   const Result<PlanningNumbers> worst = GatherNumbers(facts, options);
   const auto temperature = Hardest(part, zone, water, &SeasonWater::temperature, std::greater<>());
-  if (!temperature.every_month) say("the water's temperature");
+  if (!temperature.every_month) say("the temperature");
   if (temperature.value && (temperature.every_month ||
                             (worst.ok() && temperature.value->value.celsius() > worst->temperature_c))) {
     SetTemperature(*temperature.value, out);
