@@ -15,7 +15,7 @@ namespace lastreach {
 namespace {
 
 constexpr double kLabel_pt = 68;
-constexpr double kPlotHeight_pt = 132;
+constexpr double kPlotHeight_pt = 110;
 constexpr TextStyle kLabelStyle{.size_pt = kLeastType_pt, .bold = true};
 
 // One line of the section; a long text is broken over pages.

@@ -175,7 +175,6 @@ Status WriteOverview(const SystemPlan& plan, const SheetOptions& options, const 
   flow.AddGap(10);
   AddTable(flow, plan, options.units);
   AddNotes(flow, plan);
-  flow.BreakPage();
   for (const DevicePlan& device : plan.devices) AddDeviceSection(flow, device, plan, *zone, options.units);
   flow.Draw();
   const Result<std::string> bytes = canvas->Finish();

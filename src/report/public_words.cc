@@ -15,6 +15,7 @@ namespace chrono = std::chrono;
 
 constexpr int kMinutesPerDay = 24 * 60;
 constexpr int kNeighbours_min = 15;
+constexpr char kRoundTheClock[] = "round the clock";
 
 Date DayOf(LocalTime time) { return Date(chrono::floor<chrono::days>(time)); }
 
@@ -98,7 +99,7 @@ std::vector<std::string> SpansOf(const DayHours& hours) {
   const bool always = std::any_of(hours.spans.begin(), hours.spans.end(), [](const ClockSpan& span) {
     return span.to_min - span.from_min >= kMinutesPerDay;
   });
-  return always ? std::vector<std::string>{"round the clock"} : SpansByPartOfDay(hours.spans);
+  return always ? std::vector<std::string>{kRoundTheClock} : SpansByPartOfDay(hours.spans);
 }
 
 std::string Earlier(int minutes) {
@@ -112,16 +113,26 @@ std::string WhenOf(const std::vector<HoursOfStretch>& hours, size_t index, Sheet
                     : "from " + ShortDate(hours[index].from, units);
 }
 
-// Every part of the day and the days themselves on lines of their own.
+// The days on a line of their own, then a line for each run; where they are many, for each part of the day.
 std::vector<std::string> SignLines(const std::vector<HoursOfStretch>& hours, SheetUnits units) {
+  constexpr size_t kMostSpans = 6;
+  size_t spans = 0;
+  for (const HoursOfStretch& stretch : hours) {
+    for (const DayHours& day : stretch.days) spans += day.spans.size();
+  }
   std::vector<std::string> lines;
   for (size_t i = 0; i < hours.size(); ++i) {
     const std::string when = WhenOf(hours, i, units);
     for (const DayHours& day : hours[i].days) {
-      for (const std::string& part : SpansOf(day)) lines.push_back(part);
       lines.push_back(day.days + (when.empty() ? "" : ", " + when));
+      lines.back()[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(lines.back()[0])));
+      if (spans > kMostSpans || SpansOf(day).front() == std::string_view(kRoundTheClock)) {
+        for (const std::string& part : SpansOf(day)) lines.push_back(part);
+      } else {
+        for (const ClockSpan& span : day.spans) lines.push_back(SpansInSpeech({span}));
+      }
     }
-    if (hours[i].perhaps_earlier_min > 0) lines.back() += ", or " + Earlier(hours[i].perhaps_earlier_min);
+    if (hours[i].perhaps_earlier_min > 0) lines.push_back("or " + Earlier(hours[i].perhaps_earlier_min));
   }
   return lines;
 }
