@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "report/desk_table.h"
 #include "report/device_plot.h"
 #include "report/device_section.h"
 #include "report/figures.h"
@@ -15,7 +16,6 @@ namespace lastreach {
 namespace {
 
 constexpr double kRowPadding_pt = 3;
-constexpr double kDeskMargin_pt = 28;  // 10 mm
 
 struct BigNumber {
   std::string label;

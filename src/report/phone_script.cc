@@ -1,30 +1,14 @@
 #include "report/phone_script.h"
 
 #include <algorithm>
-#include <array>
 #include <vector>
 
+#include "report/desk_table.h"
 #include "report/public_words.h"
-#include "report/sheet_blocks.h"
 #include "report/words.h"
 
 namespace lastreach {
 namespace {
-
-constexpr double kDeskMargin_pt = 28;
-constexpr double kRowPadding_pt = 4;
-constexpr std::array<double, 4> kShares = {0.26, 0.10, 0.34, 0.30};
-
-std::vector<Cell> Columns(double width_pt, const std::array<std::string, 4>& texts, bool head) {
-  const double usable_pt = width_pt - (kShares.size() - 1) * kGutter_pt;
-  std::vector<Cell> cells;
-  for (size_t i = 0; i < texts.size(); ++i) {
-    TextStyle style = head ? kSmallStyle : kNoteStyle;
-    style.bold = head || i == 0;
-    cells.push_back({texts[i], kShares[i] * usable_pt, style});
-  }
-  return cells;
-}
 
 void AddStep(PageFlow& flow, const std::string& number, const std::string& words, const TextStyle& style) {
   constexpr double kNumber_pt = 16;
@@ -59,25 +43,15 @@ void AddSteps(PageFlow& flow, const SheetOptions& options) {
 }
 
 void AddTable(PageFlow& flow, const std::vector<PhoneWords>& rows) {
-  const auto head = Columns(
-      flow.width_pt(), {"Street and place", "Device", "Runs", "Until somebody has keyed that, runs"}, true);
-  const double head_pt = HeightOfRow(flow.canvas(), head, kRowPadding_pt);
-  flow.SetHead(head_pt, [=](Canvas& canvas, Point at, double width_pt) {
-    PaintRow(canvas, at, head, kRowPadding_pt);
-    canvas.Line({at.x_pt, at.y_pt + head_pt - 0.6}, {at.x_pt + width_pt, at.y_pt + head_pt - 0.6},
-                {.width_pt = 1.2});
-  });
+  DeskTable table(flow, {{"Street and place", 26, true},
+                         {"Device", 10},
+                         {"Runs", 34},
+                         {"Until somebody has keyed that, runs", 30}});
   for (const PhoneWords& row : rows) {
-    const auto cells = Columns(flow.width_pt(),
-                               {row.place.empty() ? "place not noted" : row.place, row.code, row.planned,
-                                row.till_then.empty() ? "the same" : row.till_then},
-                               false);
-    flow.BeginTogether();
-    AddRow(flow, cells, kRowPadding_pt);
-    flow.AddRule({.width_pt = 0.5});
-    flow.EndTogether();
+    table.AddRow({row.place.empty() ? "place not noted" : row.place, row.code, row.planned,
+                  row.till_then.empty() ? "the same" : row.till_then});
   }
-  flow.ClearHead();
+  table.End();
 }
 
 }  // namespace
