@@ -12,10 +12,19 @@ namespace {
 
 const std::vector<Column> kColumns = {{"Device", 12, true}, {"Place", 28}, {"What to alter", 60}};
 
-std::string InSentences(const std::vector<std::string>& texts) {
-  std::string joined;
-  for (const std::string& text : texts) joined += (joined.empty() ? "" : "; ") + text;
-  return joined;
+// Changes of one programme follow each other; its name is said once.
+std::string OnOneLine(const std::vector<std::string>& changes) {
+  std::string line;
+  std::string programme;
+  for (const std::string& change : changes) {
+    const size_t colon = change.find(": ");
+    const std::string name = colon == std::string::npos ? "" : change.substr(0, colon + 2);
+    const bool again = !name.empty() && name == programme;
+    if (!line.empty()) line += again ? ", " : "; ";
+    line += again ? change.substr(name.size()) : change;
+    programme = name;
+  }
+  return line;
 }
 
 std::string WhatToAlter(const ControllerForm& form, const std::optional<TimerSettings>& present,
@@ -24,7 +33,7 @@ std::string WhatToAlter(const ControllerForm& form, const std::optional<TimerSet
   if (!present) {
     return "Read off and write down what is keyed, then key " + SettingsInOneLine(form, settings, units);
   }
-  const std::string changes = InSentences(ChangesBetween(form, *present, settings, units));
+  const std::string changes = OnOneLine(ChangesBetween(form, *present, settings, units));
   return changes.empty() ? "Nothing: check only" : changes;
 }
 
@@ -84,14 +93,24 @@ struct YearLists {
   }
 
   void AddDates(PageFlow& flow) const {
+    const Date first = year.parts.empty() ? Date() : year.parts.front().days.from;
+    std::vector<const SettingsChange*> next_year;
     for (size_t i = 0; i < year.changes.size();) {
       std::vector<const SettingsChange*> on_that_day;
       const Date when = year.changes[i].when;
-      for (; i < year.changes.size() && year.changes[i].when == when; ++i)
+      for (; i < year.changes.size() && year.changes[i].when == when; ++i) {
         on_that_day.push_back(&year.changes[i]);
+      }
+      if (when == first) {
+        next_year = std::move(on_that_day);
+        continue;
+      }
       AddHeading(flow, "By " + WeekdayAndDate(when, units) + ", before the first start of that day");
       AddTable(flow, on_that_day, false);
     }
+    if (next_year.empty()) return;
+    AddHeading(flow, "When the year comes round: by " + WeekdayAndDate(AddYears(first, 1), units));
+    AddTable(flow, next_year, false);
   }
 };
 

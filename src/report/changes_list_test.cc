@@ -34,7 +34,8 @@ TEST(ChangesList, SaysOnlyWhatDiffers) {
   const std::string words = WordsOf(folder / "c.pdf");
   EXPECT_THAT(words, HasSubstr("What to alter, summer 2026"));
   for (const char* part :
-       {"Percentage 130 % back to 100 %", "Program 1: start 13:10 added", "Program 2: off"}) {
+       {"Percentage 130 % back to 100 %",
+        "Program 1: start 13:10 added, minutes 30 → 12, days Mon, Wed, Fri → every day; Program 2: off"}) {
     EXPECT_THAT(words, HasSubstr(part));
   }
   EXPECT_THAT(words, HasSubstr("Read off and write down what is keyed, then key Program 1: 01:10 and 13:10"));
@@ -64,10 +65,13 @@ TEST(YearChangesList, GoesByDate) {
   const size_t autumn = words.find("By Thursday, October 1, 2026, before the first start of that day");
   const size_t winter = words.find("By Tuesday, December 1, 2026");
   const size_t spring = words.find("By Thursday, April 1, 2027");
-  ASSERT_NE(spring, std::string::npos);
+  const size_t round = words.find("When the year comes round: by Tuesday, June 1, 2027");
+  ASSERT_NE(round, std::string::npos);
   EXPECT_LT(begin, autumn);
   EXPECT_LT(autumn, winter);
   EXPECT_LT(winter, spring);
+  EXPECT_LT(spring, round);
+  EXPECT_THAT(words.substr(round), HasSubstr("FP-014"));
   EXPECT_THAT(words.substr(begin, autumn - begin), HasSubstr("Percentage 130 % back to 100 %"));
   EXPECT_THAT(words.substr(begin, autumn - begin), HasSubstr("Read off and write down what is keyed"));
   EXPECT_THAT(words.substr(autumn, winter - autumn), HasSubstr("Percentage 100 % → 60 %"));
