@@ -74,9 +74,12 @@ std::string WaterNumber(double m3, SheetUnits units) {
 std::string WaterUnit(SheetUnits units) { return units == SheetUnits::kUs ? "gal" : "m³"; }
 std::string WaterText(double m3, SheetUnits units) { return WaterNumber(m3, units) + " " + WaterUnit(units); }
 
+std::string RoughWaterNumber(double m3, SheetUnits units) {
+  return TwoDigits(units == SheetUnits::kUs ? Volume::CubicMetres(m3).gallons() : m3);
+}
+std::string WaterUnitInSpeech(SheetUnits units) { return units == SheetUnits::kUs ? "gallons" : "m³"; }
 std::string WaterInSpeech(double m3, SheetUnits units) {
-  return units == SheetUnits::kUs ? TwoDigits(Volume::CubicMetres(m3).gallons()) + " gallons"
-                                  : TwoDigits(m3) + " m³";
+  return RoughWaterNumber(m3, units) + " " + WaterUnitInSpeech(units);
 }
 
 std::string LengthText(double length_m, SheetUnits units) {

@@ -31,6 +31,8 @@ std::string WaterUnit(SheetUnits units);                  // "gal", "m³"
 std::string WaterText(double m3, SheetUnits units);       // "1,440 gal", "5.45 m³"
 // Two digits, as good as a flow timed with a drum, and the unit in full: "12,000 gallons", "45 m³".
 std::string WaterInSpeech(double m3, SheetUnits units);
+std::string RoughWaterNumber(double m3, SheetUnits units);            // the same without its unit: "12,000"
+std::string WaterUnitInSpeech(SheetUnits units);                      // "gallons", "m³"
 std::string LengthText(double length_m, SheetUnits units);            // "984 ft", "300 m"
 std::string TemperatureText(double temperature_c, SheetUnits units);  // "77 °F", "25 °C"
 

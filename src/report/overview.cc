@@ -17,28 +17,6 @@ namespace {
 
 constexpr double kRowPadding_pt = 3;
 
-struct BigNumber {
-  std::string label;
-  std::string value;
-  std::string note;
-};
-
-void AddBigNumbers(PageFlow& flow, const std::vector<BigNumber>& numbers) {
-  constexpr TextStyle kValue{.size_pt = 22, .bold = true};
-  const double width_pt = flow.width_pt() / static_cast<double>(numbers.size()) - kGutter_pt;
-  std::vector<Cell> labels;
-  std::vector<Cell> values;
-  std::vector<Cell> notes;
-  for (const BigNumber& number : numbers) {
-    labels.push_back({number.label, width_pt, kNoteStyle});
-    values.push_back({number.value, width_pt, kValue});
-    notes.push_back({number.note, width_pt, kSmallStyle});
-  }
-  AddRow(flow, labels, 1);
-  AddRow(flow, values, 0);
-  AddRow(flow, notes, 1);
-}
-
 size_t Count(const SystemPlan& plan, bool (*is)(const DevicePlan&)) {
   return static_cast<size_t>(std::count_if(plan.devices.begin(), plan.devices.end(), is));
 }
