@@ -31,6 +31,16 @@ std::string WhatStaysOn(const DroughtPlan& stage, SheetUnits units) {
          " a day";
 }
 
+// The reason alone: whether it is on and what it takes stand in columns of their own, the latter in the
+// sheet's units.
+std::string Because(const DroughtChoice& choice) {
+  std::string reason = choice.reason.substr(0, choice.reason.find("; it takes "));
+  for (const std::string_view prefix : {"stays on: ", "shut: "}) {
+    if (reason.starts_with(prefix)) reason.erase(0, prefix.size());
+  }
+  return reason;
+}
+
 // More stages than go side by side are told one after the other only.
 void AddSideBySide(PageFlow& flow, const std::vector<DroughtPlan>& stages, const Places& places,
                    SheetUnits units) {
@@ -49,7 +59,7 @@ void AddSideBySide(PageFlow& flow, const std::vector<DroughtPlan>& stages, const
     }
     table.AddRow(texts);
   }
-  std::vector<std::string> sums = {"All on", "", ""};
+  std::vector<std::string> sums = {"Those left on", "", ""};
   for (const DroughtPlan& stage : stages) sums.push_back(WaterNumber(stage.water_m3_per_day, units));
   table.AddRow(sums);
   table.End();
@@ -61,10 +71,11 @@ void AddStage(PageFlow& flow, const DroughtPlan& stage, const Places& places, Sh
   std::string words = WhatStaysOn(stage, units);
   words += stage.fits ? "." : ": MORE THAN THE STAGE ALLOWS.";
   if (stage.services_below_target > 0) {
-    words +=
-        " " + std::to_string(stage.services_below_target) +
-        (stage.services_below_target == 1 ? " home is" : " homes are") +
-        " on ends that go below their target: read the residual there, and flush by hand where it is low.";
+    words += " " + std::to_string(stage.services_below_target) +
+             (stage.services_below_target == 1 ? " home is" : " homes are") +
+             " on ends that go below their target: tell them, read the residual there, and flush by hand as "
+             "far as "
+             "the stage allows.";
   }
   flow.AddText(words, kStrongStyle);
   flow.KeepWithNext();
@@ -72,20 +83,16 @@ void AddStage(PageFlow& flow, const DroughtPlan& stage, const Places& places, Sh
     flow.AddText("Source of the limit: " + stage.cap.source, kNoteStyle);
     flow.KeepWithNext();
   }
-  for (const std::string& note : stage.notes) {
-    flow.AddText(note, kNoteStyle);
-    flow.KeepWithNext();
-  }
   flow.AddGap(2);
   flow.KeepWithNext();
-  DeskTable table(flow, {{"Device", 13, true},
-                         {"Place", 27},
+  DeskTable table(flow, {{"Device", 11, true},
+                         {"Place", 24},
                          {"", 8, true},
-                         {WaterUnit(units) + " a day", 11, false, Align::kRight},
-                         {"Because", 41}});
+                         {WaterUnit(units) + " a day", 12, false, Align::kRight},
+                         {"Because", 44}});
   for (const DroughtChoice& choice : stage.choices) {
     table.AddRow({choice.point.text(), PlaceOf(places, choice.point), choice.on ? "on" : "SHUT",
-                  WaterNumber(choice.water_m3_per_day, units), choice.reason});
+                  WaterNumber(choice.water_m3_per_day, units), Because(choice)});
   }
   table.End();
 }
