@@ -52,6 +52,7 @@ int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
   AddSolveCommand(app, around, action);
   AddSimulateCommand(app, around, action);
   AddPlanCommand(app, around, action);
+  AddYearCommand(app, around, action);
   AddSpreadCommand(app, around, action);
   AddSheetsCommand(app, around, action);
   AddCalendarCommand(app, around, action);

@@ -42,22 +42,26 @@ Status LookAtMap(const Project& project, ProjectFacts& facts) {
   };
   std::vector<DeviceFacts*> filled_in;
   std::vector<const QuietPlace*> at;
-  for (DeviceFacts& device : facts.devices) {
-    if (!device.point.position) continue;
-    const QuietPlace* place = look(device.point);
+  const auto take = [&](DeviceFacts& facts_of) {
+    const QuietPlace* place = look(facts_of.point);
     OnMap& on_map = facts.on_map.back();
-    if (!device.reach.pipes.empty() || on_map.traced.empty()) continue;
+    if (!facts_of.reach.pipes.empty() || on_map.traced.empty()) return;
     on_map.used = true;
-    filled_in.push_back(&device);
+    filled_in.push_back(&facts_of);
     at.push_back(place);
+  };
+  for (DeviceFacts& device : facts.devices) {
+    if (device.point.position) take(device);
+  }
+  const size_t devices = filled_in.size();
+  for (DeviceFacts& end : facts.hand_ends) {
+    if (end.point.position) take(end);
   }
   const std::vector<NamedPipes> named = NamedPipesOf(**network, at);
   for (size_t i = 0; i < filled_in.size(); ++i) {
     filled_in[i]->reach.pipes = named[i].pipes;
-    filled_in[i]->pipe_ids = named[i].ids;
-  }
-  for (const FlushPoint& point : facts.hand_points) {
-    if (point.position) look(point);
+    // What hand ends share is of no use: nobody counts on a crew.
+    if (i < devices) filled_in[i]->pipe_ids = named[i].ids;
   }
   return Ok();
 }
@@ -81,10 +85,7 @@ Result<ProjectFacts> FactsOf(const Project& project) {
   }
   for (const FlushPoint& point : *points) {
     if (point.position) latitudes += point.position->latitude_deg;
-    if (point.kind == PointKind::kHand) {
-      facts.hand_points.push_back(point);
-      continue;
-    }
+    const bool by_hand = point.kind == PointKind::kHand;
     DeviceFacts device;
     device.point = point;
     device.form.name = point.controller;
@@ -92,7 +93,7 @@ Result<ProjectFacts> FactsOf(const Project& project) {
                                    [&](const ControllerForm& f) { return f.name == point.controller; });
     if (form != forms->end()) {
       device.form = *form;
-    } else if (!point.controller.empty()) {
+    } else if (!point.controller.empty() && !by_hand) {
       ListUndescribed(facts.undescribed, Undescribed::What::kTimer, point.controller, point);
     }
     device.supply.name = point.supply_zone;
@@ -100,7 +101,7 @@ Result<ProjectFacts> FactsOf(const Project& project) {
                                    [&](const SupplyZone& z) { return z.name == point.supply_zone; });
     if (zone != zones->end()) {
       device.supply = *zone;
-    } else if (!point.supply_zone.empty()) {
+    } else if (!point.supply_zone.empty() && !by_hand) {
       ListUndescribed(facts.undescribed, Undescribed::What::kZone, point.supply_zone, point);
     }
     const auto reach = project.ReachOf(point.code);
@@ -108,6 +109,11 @@ Result<ProjectFacts> FactsOf(const Project& project) {
     if (*reach) device.reach = **reach;
     for (const Limit& limit : *limits) {
       if (!IsKeptTogether(limit) && Binds(limit, point)) device.limits.push_back(limit);
+    }
+    if (by_hand) {
+      facts.hand_points.push_back(point);
+      facts.hand_ends.push_back(std::move(device));
+      continue;
     }
     const auto latest = project.LatestSettings(point.code, {SettingsKind::kAsLeft, SettingsKind::kAsFound});
     if (!latest.ok()) return latest.error();

@@ -30,7 +30,8 @@ struct OnMap {
 struct ProjectFacts {
   std::vector<DeviceFacts> devices;
   std::vector<FlushPoint> hand_points;
-  std::vector<Limit> together;  // limits that the devices of a zone or the system keep together
+  std::vector<DeviceFacts> hand_ends;  // the same points with reach, zone and limits; no timer
+  std::vector<Limit> together;         // limits that the devices of a zone or the system keep together
   std::vector<Undescribed> undescribed;
   std::vector<OnMap> on_map;  // of points with a position, where the project has a network
   bool south = false;         // the devices stand south of the equator
@@ -40,7 +41,8 @@ struct ProjectFacts {
 // A timer or zone that the project does not have is one of which nothing is known but its name: it is planned
 // for so that it cannot hurt, and listed in `undescribed`.
 // Where the project has a network with places, a device at an end (reach_from_map.h) without a typed reach
-// gets the one the map shows; a typed one is kept. ERROR: what reading the project's file gives.
+// gets the one the map shows; a typed one is kept. Hand-flushed points likewise. ERROR: what reading the
+// project's file gives.
 Result<ProjectFacts> FactsOf(const Project& project);
 
 }  // namespace lastreach

@@ -5,6 +5,7 @@
 
 #include "app/device_facts.h"
 #include "app/map_source.h"
+#include "app/plan_on_network.h"
 #include "app/plan_text.h"
 #include "app/planning_network.h"
 #include "app/progress.h"
@@ -14,6 +15,7 @@
 #include "plan/plan_system.h"
 #include "store/project.h"
 #include "together/network_plan.h"
+#include "year/season_water.h"
 
 namespace lastreach {
 namespace {
@@ -109,9 +111,35 @@ bool Fails(const DevicePlan& device) {
          device.verdict == Verdict::kTooLittleKnown;
 }
 
+// The months that a season touches.
+YearPart PartOf(const PlanOptions& options) {
+  YearPart part{options.season, {options.from, options.to}, {}};
+  for (auto month = options.from.year() / options.from.month(); month / std::chrono::day(1) < options.to;
+       month += std::chrono::months(1)) {
+    part.months.push_back(static_cast<int>(static_cast<unsigned>(month.month())));
+  }
+  return part;
+}
+
+// Puts the water of the season in place of the worst week's, where the project knows the zone's months; what
+// it does not know of them is said. A temperature asked for stands.
+void TakeWaterOf(const YearPart& season, const std::vector<MonthWater>& water, const PlanOptions& options,
+                 ProjectFacts& facts, std::vector<std::vector<std::string>>& not_known) {
+  not_known.resize(facts.devices.size());
+  for (size_t d = 0; d < facts.devices.size(); ++d) {
+    DeviceFacts& device = facts.devices[d];
+    const bool known = std::any_of(water.begin(), water.end(),
+                                   [&](const MonthWater& w) { return w.zone == device.supply.name; });
+    if (!known) continue;
+    FactsOfPart in_season = FactsIn(season, device, options, water);
+    device = std::move(in_season.facts);
+    not_known[d] = std::move(in_season.as_worst_week);
+  }
+}
+
 // The plan of all devices on the whole network, where the project has one; of each by itself where not.
 Result<SystemPlan> PlanAll(const Options& options, const MapSource& source, const ProjectFacts& facts,
-                           const PlanOptions& plan_options, Surroundings& around) {
+                           const PlanOptions& plan_options, ZonesOfPart water, Surroundings& around) {
   Progress progress(around.err, around.err_is_terminal, "planning", facts.devices.size());
   const auto show = [&](size_t done) { progress.Show(done); };
   const bool on_network = source.network && !options.alone && options.device.empty();
@@ -119,13 +147,12 @@ Result<SystemPlan> PlanAll(const Options& options, const MapSource& source, cons
   PrepareOptions wanted;
   wanted.from = plan_options.from;
   wanted.now = around.now;
+  wanted.zones = std::move(water.zones);
+  wanted.use_factor = water.use_factor;
   const auto prepared = PreparePlanning(source, facts, wanted);
   if (!prepared.ok()) return prepared.error();
-  const PlanThese plan_these = [&](const std::vector<DeviceFacts>& devices) {
-    return PlanDevices(devices, plan_options, show);
-  };
-  auto planned = PlanOnNetwork(facts.devices, prepared->network, plan_these, plan_options.zone,
-                               {plan_options.from, plan_options.to});
+  auto planned =
+      PlanSeasonOnNetwork(facts.devices, prepared->network, facts.together, plan_options, {}, {}, show);
   if (!planned.ok()) return planned.error();
   SystemPlan plan = Assemble(std::move(planned->devices), plan_options, facts.together);
   plan.network = SummaryOf(planned->network, prepared->names);
@@ -166,14 +193,27 @@ Result<int> Plan(const Options& options, Surroundings& around) {
   if (options.least_water) plan_options.simpler_within = 0;
   if (options.target_given) plan_options.target_mg_per_l = options.target_mg_per_l;
   if (options.temperature_given) plan_options.temperature_c = options.temperature_c;
-  auto made = PlanAll(options, *source, *facts, plan_options, around);
+  const auto water = project->MonthWaters();
+  if (!water.ok()) return water.error();
+  const auto zones = project->SupplyZones();
+  if (!zones.ok()) return zones.error();
+  std::vector<std::vector<std::string>> not_known;
+  const YearPart part = PartOf(plan_options);
+  TakeWaterOf(part, *water, plan_options, *facts, not_known);
+  auto made =
+      PlanAll(options, *source, *facts, plan_options, ZonesIn(part, *zones, plan_options, *water), around);
   if (!made.ok()) return made.error();
   SystemPlan& plan = *made;
+  for (size_t d = 0; d < plan.devices.size(); ++d) {
+    std::vector<std::string>& assumed = plan.devices[d].assumed;
+    assumed.insert(assumed.end(), not_known[d].begin(), not_known[d].end());
+  }
   for (const Undescribed& undescribed : facts->undescribed) {
     plan.notes.push_back(NoteOn(undescribed, options.file));
   }
   for (const OnMap& on_map : facts->on_map) {
-    const bool is_planned = options.device.empty() || options.device == on_map.point.text();
+    const bool is_planned = std::any_of(facts->devices.begin(), facts->devices.end(),
+                                        [&](const DeviceFacts& d) { return d.point.code == on_map.point; });
     if (on_map.used && is_planned) {
       plan.notes.push_back("The reach of " + on_map.point.text() + " is the map's, to " + on_map.place +
                            ", " + Number("%.0f", on_map.distance_m) + " m from where it stands.");

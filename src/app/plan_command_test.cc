@@ -69,6 +69,29 @@ TEST_F(PlanCommand, JsonIsAPlanForEveryDeviceOverTheSeasonAskedFor) {
   }
 }
 
+// The worst week's 25 C and the customers' average are planned for only where the months are not known.
+TEST_F(PlanCommand, ASeasonIsPlannedForItsOwnWater) {
+  ImportAll();
+  const auto planned = [&](const char* season) {
+    const Answer answer = Plan({"--season", season, "--json"});
+    ExpectDone(answer);
+    return *PlanFromJson(answer.out, "plan");
+  };
+  EXPECT_EQ(planned("winter").devices[0].reach.temperature_c, 25);
+  ExpectDone(Import(Write("months.csv",
+                          "Zone,Month,Temp (C)\nNorth,December,8\nNorth,January,6\nNorth,February,6\n"
+                          "North,March,9\nNorth,July,24\n"),
+                    "temperatures"));
+  const SystemPlan winter = planned("winter");
+  EXPECT_NEAR(winter.devices[0].reach.temperature_c, 9, 1e-9);
+  EXPECT_THAT(winter.devices[0].assumed, ::testing::Contains(HasSubstr("use is not known for every month")));
+  const SystemPlan summer = planned("summer");
+  EXPECT_NEAR(summer.devices[0].reach.temperature_c, 25, 1e-9);
+  EXPECT_THAT(summer.devices[0].assumed,
+              ::testing::Contains(HasSubstr("temperature is not known for every month")));
+  EXPECT_LT(winter.planned_m3_per_day, summer.planned_m3_per_day);
+}
+
 TEST_F(PlanCommand, OneDeviceAloneIsPlannedAndNothingKept) {
   ImportAll();
   const Answer answer = Plan({"--device", "D2"});

@@ -64,13 +64,25 @@ void PrintDevice(const DevicePlan& device, std::ostream& out) {
   for (const std::string& caution : device.cautions) out << "  ! " << caution << "\n";
 }
 
+void PrintTogether(const ArrangementSummary& together, std::ostream& out) {
+  if (together.conflicts.empty()) {
+    out << "Together: every limit on devices that run at the same time is kept, " << together.care << "; "
+        << (together.moved == 0 ? std::string("none had") : std::to_string(together.moved) + " had")
+        << " to move.\n";
+  }
+  for (const std::string& conflict : together.conflicts) out << "! " << conflict << "\n";
+  for (const std::string& caution : together.cautions) out << caution << "\n";
+}
+
 void PrintNetwork(const NetworkSummary& network, std::ostream& out) {
   out << "The whole network was run with the plan (" << network.rounds.size()
       << (network.rounds.size() == 1 ? " round" : " rounds") << "): "
       << (network.confirmed ? "every main carries what the settings count on."
                             : "NOT every main carries what the settings count on; see the devices.")
-      << "\nLowest pressure where anything is drawn: " << Number("%.0f m", network.lowest_pressure_m) << " at "
-      << network.lowest_pressure_at << ", " << Number("%.0f m", network.lowest_pressure_now_m) << " now.\n";
+      << "\nLowest pressure where anything is drawn: " << Number("%.0f m", network.lowest_pressure_m)
+      << " at " << network.lowest_pressure_at << ", " << Number("%.0f m", network.lowest_pressure_now_m)
+      << " now.\n";
+  if (network.together) PrintTogether(*network.together, out);
 }
 
 }  // namespace

@@ -57,7 +57,7 @@ NetworkSummary SummaryOf(const NetworkConfirmation& network, const std::vector<s
   summary.lowest_pressure_m = network.planned.lowest_pressure_m;
   summary.lowest_pressure_now_m = network.now.lowest_pressure_m;
   summary.lowest_pressure_at = names[At(network.planned.lowest_pressure_at)];
-  summary.error_share = network.planned.error_share;
+  summary.together = network.together;
   return summary;
 }
 

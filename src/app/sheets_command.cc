@@ -1,8 +1,10 @@
 #include <algorithm>
 #include <cctype>
+#include <functional>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <ostream>
+#include <utility>
 
 #include "app/device_facts.h"
 #include "app/files.h"
@@ -10,10 +12,15 @@
 #include "app/subcommands.h"
 #include "app/us_zone.h"
 #include "plan/plan_json.h"
+#include "report/changes_list.h"
+#include "report/council.h"
 #include "report/form_sheet.h"
 #include "report/key_in_sheet.h"
 #include "report/overview.h"
+#include "report/phone_script.h"
 #include "report/route_sheet.h"
+#include "report/signs.h"
+#include "report/week_calendar.h"
 #include "store/project.h"
 
 namespace lastreach {
@@ -72,6 +79,34 @@ std::string FileName(const std::string& code, const std::vector<std::string>& ta
   return file;
 }
 
+// What is printed once for the whole plan. `desk`: the same options on paper for a desk.
+struct PlanSheets {
+  const SystemPlan& plan;
+  const std::vector<FlushPoint>& hand_points;
+  const SheetOptions& lid;
+  const SheetOptions& desk;
+
+  // In the order in which they are named; the first that fails ends it.
+  Status Write(const std::string& folder, std::vector<std::string>& files) const {
+    const std::pair<const char*, std::function<Status(const std::string&)>> sheets[] = {
+        {"route.pdf",
+         [&](const std::string& path) { return WriteRouteSheet(plan, hand_points, desk, path); }},
+        {"changes.pdf", [&](const std::string& path) { return WriteChangesList(plan, desk, path); }},
+        {"overview.pdf", [&](const std::string& path) { return WriteOverview(plan, desk, path); }},
+        {"week.pdf", [&](const std::string& path) { return WriteWeekCalendar(plan, desk, path); }},
+        {"signs.pdf", [&](const std::string& path) { return WriteSigns(plan, desk, path); }},
+        {"phone-script.pdf", [&](const std::string& path) { return WritePhoneScript(plan, desk, path); }},
+        {"council.pdf", [&](const std::string& path) { return WriteCouncilPage(plan, {}, desk, path); }},
+        {"timer-form.pdf", [&](const std::string& path) { return WriteControllerFormBlank(lid, path); }},
+    };
+    for (const auto& sheet : sheets) {
+      if (const Status written = sheet.second(folder + "/" + sheet.first); !written.ok()) return written;
+      files.emplace_back(sheet.first);
+    }
+    return Ok();
+  }
+};
+
 Result<int> Print(const Options& options, Surroundings& around) {
   const auto project = Project::Open(options.file);
   if (!project.ok()) return project.error();
@@ -99,21 +134,19 @@ Result<int> Print(const Options& options, Surroundings& around) {
   }
   SheetOptions desk = *sheet;
   desk.paper = sheet->paper == Paper::kHalfLetter ? Paper::kLetter : Paper::kA4;
-  const Status route = WriteRouteSheet(*plan, facts->hand_points, desk, options.out + "/route.pdf");
-  if (!route.ok()) return route.error();
-  const Status overview = WriteOverview(*plan, desk, options.out + "/overview.pdf");
-  if (!overview.ok()) return overview.error();
-  const Status form = WriteControllerFormBlank(*sheet, options.out + "/timer-form.pdf");
-  if (!form.ok()) return form.error();
-  for (const char* name : {"route.pdf", "overview.pdf", "timer-form.pdf"}) files.emplace_back(name);
+  const size_t cards = files.size();
+  const PlanSheets sheets{*plan, facts->hand_points, *sheet, desk};
+  if (const Status printed = sheets.Write(options.out, files); !printed.ok()) return printed.error();
 
   if (options.json) {
     const nlohmann::ordered_json json = {{"folder", options.out}, {"files", files}};
     around.out << json.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) << "\n";
   } else {
-    around.out << "Printed " << plan->devices.size()
-               << " key-in sheets, route.pdf, overview.pdf and timer-form.pdf for " << plan->season
-               << " into " << options.out << "\n";
+    around.out << "Printed " << cards << " key-in sheets";
+    for (size_t i = cards; i < files.size(); ++i) {
+      around.out << (i + 1 < files.size() ? ", " : " and ") << files[i];
+    }
+    around.out << " for " << plan->season << " into " << options.out << "\n";
   }
   return 0;
 }
@@ -122,8 +155,13 @@ Result<int> Print(const Options& options, Surroundings& around) {
 
 void AddSheetsCommand(CLI::App& app, Surroundings& around, Action& action) {
   auto* command =
-      app.add_subcommand("sheets", "Key-in sheets, route sheet, overview and a blank timer form, as PDF");
-  command->footer("\nPrints the latest plan of the project.\n  lastreach sheets town.gpkg --out sheets");
+      app.add_subcommand("sheets", "Key-in sheets and all that is printed of a plan beside them, as PDF");
+  command->footer(
+      "\nPrints the latest plan of the project: a card for the lid of every device, the round, what to "
+      "alter, "
+      "the overview, who runs when, signs for the outlets, a script for the phone, a page for the council "
+      "and "
+      "a blank timer form.\n  lastreach sheets town.gpkg --out sheets --phone '555 0100'");
   const auto options = std::make_shared<Options>();
   command->add_option("FILE.gpkg", options->file, "the project")->required();
   command->add_option("--out", options->out, "the folder to write into")->capture_default_str();

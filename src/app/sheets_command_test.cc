@@ -43,15 +43,16 @@ TEST_F(SheetsCommand, WritesTheFilesItNames) {
   EXPECT_EQ(json.at("folder"), folder);
   const std::vector<std::string> files = json.at("files");
   EXPECT_THAT(files,
-              ElementsAre("key-in-D1.pdf", "key-in-D2.pdf", "route.pdf", "overview.pdf", "timer-form.pdf"));
+              ElementsAre("key-in-D1.pdf", "key-in-D2.pdf", "route.pdf", "changes.pdf", "overview.pdf",
+                          "week.pdf", "signs.pdf", "phone-script.pdf", "council.pdf", "timer-form.pdf"));
   EXPECT_THAT(Names("a \"new\" folder/for sheets"), UnorderedElementsAreArray(files));
   for (const std::string& file : files) EXPECT_THAT(Bytes(folder + "/" + file).substr(0, 5), "%PDF-") << file;
 
   const Answer text = Sheets({"--out", Path("again")});
   ExpectDone(text);
-  EXPECT_THAT(
-      text.out,
-      HasSubstr("Printed 2 key-in sheets, route.pdf, overview.pdf and timer-form.pdf for summer 2026"));
+  EXPECT_THAT(text.out,
+              HasSubstr("Printed 2 key-in sheets, route.pdf, changes.pdf, overview.pdf, week.pdf, signs.pdf, "
+                        "phone-script.pdf, council.pdf and timer-form.pdf for summer 2026"));
   for (const std::string& file : files) {
     EXPECT_EQ(Bytes(Path("again") + "/" + file), Bytes(folder + "/" + file)) << file;
   }
@@ -63,7 +64,8 @@ TEST_F(SheetsCommand, NoTwoDevicesShareAFile) {
   ExpectDone(answer);
   const std::vector<std::string> files = Json::parse(answer.out).at("files");
   EXPECT_THAT(files, ElementsAre("key-in-FP_1.pdf", "key-in-__2.pdf", "key-in-__2-2.pdf", "route.pdf",
-                                 "overview.pdf", "timer-form.pdf"));
+                                 "changes.pdf", "overview.pdf", "week.pdf", "signs.pdf", "phone-script.pdf",
+                                 "council.pdf", "timer-form.pdf"));
   EXPECT_THAT(Names("out"), UnorderedElementsAreArray(files));
 }
 

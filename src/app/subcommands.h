@@ -14,6 +14,7 @@ void AddDemoCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddNewCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddImportCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddPlanCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddYearCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddEndsCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddCheckCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSheetsCommand(CLI::App& app, Surroundings& around, Action& action);

@@ -50,7 +50,6 @@ struct NetworkSummary {
   double lowest_pressure_now_m = 0;
   std::string lowest_pressure_at;              // as people say it
   std::optional<ArrangementSummary> together;  // where limits on what devices do together are given
-  double error_share = 0;                      // what the transport may have put a residual off by at most
   friend bool operator==(const NetworkSummary&, const NetworkSummary&) = default;
 };
 

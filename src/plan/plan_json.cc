@@ -67,7 +67,6 @@ Json JsonOf(const NetworkSummary& network) {
                {"lowest_pressure_m", network.lowest_pressure_m},
                {"lowest_pressure_now_m", network.lowest_pressure_now_m},
                {"lowest_pressure_at", network.lowest_pressure_at},
-               {"error_share", network.error_share},
                {"rounds", Json::array()}};
   if (network.together) json["together"] = JsonOf(*network.together);
   for (const NetworkRound& round : network.rounds) {
@@ -242,7 +241,6 @@ NetworkSummary NetworkOf(const Json& json) {
   json.at("lowest_pressure_m").get_to(network.lowest_pressure_m);
   json.at("lowest_pressure_now_m").get_to(network.lowest_pressure_now_m);
   json.at("lowest_pressure_at").get_to(network.lowest_pressure_at);
-  json.at("error_share").get_to(network.error_share);
   if (json.contains("together")) network.together = ArrangementOf(json.at("together"));
   for (const Json& round : json.at("rounds")) {
     network.rounds.push_back({round.at("planned").get<size_t>(), round.at("water_m3_per_day").get<double>(),
@@ -331,6 +329,26 @@ std::string PlanToJson(const SystemPlan& plan, int indent) {
   if (plan.network) json["network"] = JsonOf(*plan.network);
   for (const DevicePlan& device : plan.devices) json["devices"].push_back(JsonOf(device));
   return json.dump(indent);
+}
+
+std::string PointToJson(const FlushPoint& point) { return JsonOf(point).dump(); }
+
+Result<FlushPoint> PointFromJson(std::string_view text, const std::string& file) {
+  try {
+    return PointOf(Json::parse(text));
+  } catch (const std::exception& fault) {
+    return BadInput(std::string("this is not a flush point: ") + fault.what(), {file, {}, "", ""});
+  }
+}
+
+std::string OutcomeToJson(const Outcome& outcome) { return JsonOf(outcome).dump(); }
+
+Result<Outcome> OutcomeFromJson(std::string_view text, const std::string& file) {
+  try {
+    return OutcomeOf(Json::parse(text));
+  } catch (const std::exception& fault) {
+    return BadInput(std::string("this is not an outcome: ") + fault.what(), {file, {}, "", ""});
+  }
 }
 
 Result<SystemPlan> PlanFromJson(std::string_view text, const std::string& file) {

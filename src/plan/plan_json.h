@@ -20,4 +20,10 @@ std::string PlanToJson(const SystemPlan& plan, int indent = 2);
 // survives. ERROR: kBadInput naming `file` for anything else.
 Result<SystemPlan> PlanFromJson(std::string_view json, const std::string& file);
 
+// Parts of it, for documents that hold such things too. Reading back: ERROR as PlanFromJson.
+std::string PointToJson(const FlushPoint& point);
+Result<FlushPoint> PointFromJson(std::string_view json, const std::string& file);
+std::string OutcomeToJson(const Outcome& outcome);
+Result<Outcome> OutcomeFromJson(std::string_view json, const std::string& file);
+
 }  // namespace lastreach

@@ -6,6 +6,7 @@
 
 #include "report/clock_words.h"
 #include "report/device_plot.h"
+#include "report/device_sentences.h"
 #include "report/figures.h"
 #include "report/sheet_blocks.h"
 #include "report/words.h"
@@ -14,7 +15,7 @@ namespace lastreach {
 namespace {
 
 constexpr double kLabel_pt = 68;
-constexpr double kPlotHeight_pt = 132;
+constexpr double kPlotHeight_pt = 110;
 constexpr TextStyle kLabelStyle{.size_pt = kLeastType_pt, .bold = true};
 
 // One line of the section; a long text is broken over pages.
@@ -126,6 +127,8 @@ void AddDeviceSection(PageFlow& flow, const DevicePlan& device, const SystemPlan
                       SheetUnits units) {
   flow.BeginTogether();
   AddTitle(flow, device);
+  flow.AddText(DeviceInTwoSentences(device, units), kNoteStyle);
+  flow.AddGap(4);
   AddPlot(flow, device, plan, zone, units);
   AddSettingsAndOutcomes(flow, device, zone, units);
   AddFacts(flow, "Why", device.reasons);

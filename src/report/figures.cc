@@ -23,20 +23,23 @@ std::string WithThousands(std::string text) {
   return text;
 }
 
-}  // namespace
-
-std::string ThreeDigits(double value) {
+std::string Digits(double value, int digits) {
   if (!std::isfinite(value)) return "not known";
   if (value == 0) return "0";
   const int exponent = static_cast<int>(std::floor(std::log10(std::abs(value))));
-  const double unit = std::pow(10.0, exponent - 2);
-  std::string text = Fixed(std::round(value / unit) * unit, std::clamp(2 - exponent, 0, 9));
+  const double unit = std::pow(10.0, exponent - digits + 1);
+  std::string text = Fixed(std::round(value / unit) * unit, std::clamp(digits - 1 - exponent, 0, 9));
   if (text.find('.') != std::string::npos) {
     text.erase(text.find_last_not_of('0') + 1);
     if (text.back() == '.') text.pop_back();
   }
   return WithThousands(text);
 }
+
+}  // namespace
+
+std::string ThreeDigits(double value) { return Digits(value, 3); }
+std::string TwoDigits(double value) { return Digits(value, 2); }
 
 std::string ResidualNumber(double mg_per_l) {
   if (!std::isfinite(mg_per_l)) return "not known";
@@ -70,6 +73,14 @@ std::string WaterNumber(double m3, SheetUnits units) {
 }
 std::string WaterUnit(SheetUnits units) { return units == SheetUnits::kUs ? "gal" : "m³"; }
 std::string WaterText(double m3, SheetUnits units) { return WaterNumber(m3, units) + " " + WaterUnit(units); }
+
+std::string RoughWaterNumber(double m3, SheetUnits units) {
+  return TwoDigits(units == SheetUnits::kUs ? Volume::CubicMetres(m3).gallons() : m3);
+}
+std::string WaterUnitInSpeech(SheetUnits units) { return units == SheetUnits::kUs ? "gallons" : "m³"; }
+std::string WaterInSpeech(double m3, SheetUnits units) {
+  return RoughWaterNumber(m3, units) + " " + WaterUnitInSpeech(units);
+}
 
 std::string LengthText(double length_m, SheetUnits units) {
   if (units == SheetUnits::kUs) return ThreeDigits(Length::Metres(length_m).feet()) + " ft";

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "report/desk_table.h"
 #include "report/device_plot.h"
 #include "report/device_section.h"
 #include "report/figures.h"
@@ -15,29 +16,6 @@ namespace lastreach {
 namespace {
 
 constexpr double kRowPadding_pt = 3;
-constexpr double kDeskMargin_pt = 28;  // 10 mm
-
-struct BigNumber {
-  std::string label;
-  std::string value;
-  std::string note;
-};
-
-void AddBigNumbers(PageFlow& flow, const std::vector<BigNumber>& numbers) {
-  constexpr TextStyle kValue{.size_pt = 22, .bold = true};
-  const double width_pt = flow.width_pt() / static_cast<double>(numbers.size()) - kGutter_pt;
-  std::vector<Cell> labels;
-  std::vector<Cell> values;
-  std::vector<Cell> notes;
-  for (const BigNumber& number : numbers) {
-    labels.push_back({number.label, width_pt, kNoteStyle});
-    values.push_back({number.value, width_pt, kValue});
-    notes.push_back({number.note, width_pt, kSmallStyle});
-  }
-  AddRow(flow, labels, 1);
-  AddRow(flow, values, 0);
-  AddRow(flow, notes, 1);
-}
 
 size_t Count(const SystemPlan& plan, bool (*is)(const DevicePlan&)) {
   return static_cast<size_t>(std::count_if(plan.devices.begin(), plan.devices.end(), is));
@@ -175,7 +153,6 @@ Status WriteOverview(const SystemPlan& plan, const SheetOptions& options, const 
   flow.AddGap(10);
   AddTable(flow, plan, options.units);
   AddNotes(flow, plan);
-  flow.BreakPage();
   for (const DevicePlan& device : plan.devices) AddDeviceSection(flow, device, plan, *zone, options.units);
   flow.Draw();
   const Result<std::string> bytes = canvas->Finish();

@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "report/device_plot.h"
+#include "report/device_sentences.h"
 #include "report/plot.h"
 #include "report/test_pages.h"
 #include "report/test_plans.h"
@@ -45,6 +46,18 @@ TEST(Overview, TellsTotalsAndEveryDevice) {
         "All devices together use 5.4 m3 a day, within the limit."}) {
     EXPECT_THAT(words, HasSubstr(part));
   }
+}
+
+TEST(Overview, ExplainsEachDeviceInTwoSentences) {
+  const TestFolder folder;
+  DevicePlan other = TestDevice();
+  other.verdict = Verdict::kCannotHold;
+  ASSERT_TRUE(WriteOverview(TestPlan({TestDevice(), other}), Options(Paper::kLetter, SheetUnits::kUs),
+                            folder / "all.pdf")
+                  .ok());
+  const std::string words = WordsOf(folder / "all.pdf");
+  EXPECT_THAT(words, HasSubstr(DeviceInTwoSentences(TestDevice(), SheetUnits::kUs)));
+  EXPECT_THAT(words, HasSubstr(DeviceInTwoSentences(other, SheetUnits::kUs)));
 }
 
 TEST(Overview, DoesNotCallABoundProvenThatIsNot) {

@@ -71,6 +71,22 @@ void AddRow(PageFlow& flow, const std::vector<Cell>& cells, double padding_pt) {
   }
 }
 
+void AddBigNumbers(PageFlow& flow, const std::vector<BigNumber>& numbers) {
+  constexpr TextStyle kValue{.size_pt = 22, .bold = true};
+  const double width_pt = flow.width_pt() / static_cast<double>(numbers.size()) - kGutter_pt;
+  std::vector<Cell> labels;
+  std::vector<Cell> values;
+  std::vector<Cell> notes;
+  for (const BigNumber& number : numbers) {
+    labels.push_back({number.label, width_pt, kNoteStyle});
+    values.push_back({number.value, width_pt, kValue});
+    notes.push_back({number.note, width_pt, kSmallStyle});
+  }
+  AddRow(flow, labels, 1);
+  AddRow(flow, values, 0);
+  AddRow(flow, notes, 1);
+}
+
 void AddHeading(PageFlow& flow, const std::string& text) {
   flow.AddGap(7);
   flow.KeepWithNext();

@@ -35,6 +35,14 @@ void PaintRow(Canvas& canvas, Point at, const std::vector<Cell>& cells, double p
 std::vector<std::vector<Cell>> SplitRow(const Canvas& canvas, const std::vector<Cell>& cells);
 void AddRow(PageFlow& flow, const std::vector<Cell>& cells, double padding_pt = 2);
 
+// Figures to be seen from across the room, side by side: a label over each and a note under it.
+struct BigNumber {
+  std::string label;
+  std::string value;
+  std::string note;
+};
+void AddBigNumbers(PageFlow& flow, const std::vector<BigNumber>& numbers);
+
 // A heading with a rule over it, on one page with what is added next.
 void AddHeading(PageFlow& flow, const std::string& text);
 // White on black, the full width.

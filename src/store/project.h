@@ -43,6 +43,9 @@ struct StoredPlan {
   friend bool operator==(const StoredPlan&, const StoredPlan&) = default;
 };
 
+// What the season of a plan of settings through a year begins with. Stored: never change it.
+inline constexpr const char* kYearPlanWords = "through the year";
+
 struct OpenOptions {
   // How long to wait for another program that is writing. DEFAULT: long enough for an import, short enough
   // for a person.
@@ -148,9 +151,11 @@ class Project {
   Result<std::vector<ImportEntry>> Imports() const;
   Result<std::vector<RejectedRow>> RejectedRows(ImportId import) const;
 
-  // Plans. The latest for each point, of that season or, with an empty season, of any.
+  // Plans. The latest for each point, of that season or, with an empty season, of any but a year's plan,
+  // whose season begins with kYearPlanWords.
   Status PutPlan(const StoredPlan& plan);
   Result<std::optional<StoredPlan>> LatestPlan(const PointCode& point, const std::string& season = "") const;
+  Result<std::optional<StoredPlan>> LatestYearPlan() const;
 
   // What the layers of the map show. Each Put replaces what the same layer brought before, things only those
   // of the same kind; lists are in order of arrival.

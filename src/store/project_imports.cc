@@ -39,6 +39,12 @@ Result<StoredPlan> ReadPlan(const Row& row) {
   return StoredPlan{PointCode(row.Text("point")), row.Text("season"), *made, row.Text("plan")};
 }
 
+Result<std::optional<StoredPlan>> NewestOf(Result<std::vector<StoredPlan>> found) {
+  if (!found.ok()) return found.error();
+  if (found->empty()) return std::optional<StoredPlan>();
+  return std::optional<StoredPlan>(std::move(found->front()));
+}
+
 }  // namespace
 
 Status Project::RememberColumns(const std::string& kind, const std::vector<std::string>& headings,
@@ -124,13 +130,18 @@ Status Project::PutPlan(const StoredPlan& plan) {
 
 Result<std::optional<StoredPlan>> Project::LatestPlan(const PointCode& point,
                                                       const std::string& season) const {
-  auto found = impl_->List<StoredPlan>(
-      "SELECT * FROM plans WHERE coalesce(point, '') = ?1 AND (?2 = '' OR season = ?2) "
-      "ORDER BY made DESC, id DESC LIMIT 1",
-      {point.text(), season}, ReadPlan);
-  if (!found.ok()) return found.error();
-  if (found->empty()) return std::optional<StoredPlan>();
-  return std::optional<StoredPlan>(std::move(found->front()));
+  return NewestOf(
+      impl_->List<StoredPlan>("SELECT * FROM plans WHERE coalesce(point, '') = ?1 AND "
+                              "(season = ?2 OR ?2 = '' AND season NOT LIKE ?3) "
+                              "ORDER BY made DESC, id DESC LIMIT 1",
+                              {point.text(), season, kYearPlanWords + std::string("%")}, ReadPlan));
+}
+
+Result<std::optional<StoredPlan>> Project::LatestYearPlan() const {
+  return NewestOf(
+      impl_->List<StoredPlan>("SELECT * FROM plans WHERE point IS NULL AND season LIKE ?1 "
+                              "ORDER BY made DESC, id DESC LIMIT 1",
+                              {kYearPlanWords + std::string("%")}, ReadPlan));
 }
 
 }  // namespace lastreach

@@ -208,6 +208,21 @@ TEST_F(ProjectFile, TheLatestPlanIsFoundByPointAndSeason) {
   EXPECT_FALSE(project.LatestPlan(Code(), "autumn")->has_value());
 }
 
+TEST_F(ProjectFile, APlanThroughTheYearIsKeptBesideThatOfASeason) {
+  Project project = WithPoint();
+  EXPECT_FALSE(project.LatestYearPlan()->has_value());
+  const StoredPlan season{{}, "summer 2026", At("2026-06-01T00:00:00Z"), "{}"};
+  StoredPlan year{{}, kYearPlanWords + std::string(" from 2026-04-01"), At("2026-06-02T00:00:00Z"), "{}"};
+  ASSERT_TRUE(project.PutPlan(season).ok());
+  ASSERT_TRUE(project.PutPlan(year).ok());
+  EXPECT_EQ(**project.LatestPlan(PointCode()), season);
+  EXPECT_EQ(**project.LatestYearPlan(), year);
+  EXPECT_EQ(**project.LatestPlan(PointCode(), year.season), year);
+  year.made = At("2026-06-03T00:00:00Z");
+  ASSERT_TRUE(project.PutPlan(year).ok());
+  EXPECT_EQ(**project.LatestYearPlan(), year);
+}
+
 TEST_F(ProjectFile, NumbersStandInTheFileAsPeopleWroteThem) {
   Project project = WithPoint();
   Sample sample = FullSample();

@@ -110,7 +110,6 @@ Result<NetworkJudgement> JudgeOnNetwork(const PlanningNetwork& network, const st
     judgement.lowest_pressure_hour = lowest->hour;
   }
   judgement.warm_up_weeks = simulated->warm_up.weeks;
-  judgement.error_share = simulated->chlorine_error;
   return judgement;
 }
 

@@ -82,13 +82,8 @@ class Loop {
  private:
   // What arrives at the root of a placed device's reach.
   ByHour Arriving(size_t i, const NetworkJudgement& judgement) const {
-    const NetworkFinding& finding = judgement.devices[i];
-    const DeviceFacts& facts = facts_[network_.placed[i].device];
-    if (!facts.reach.upstream_residual) return finding.root_mg_per_l_by_hour;
-    // Somebody measured it: the simulation tells only what changes.
-    const double now = out_.network.now.devices[i].root_lowest_mg_per_l();
-    const double share = now > 0 ? std::min(1.0, finding.root_lowest_mg_per_l() / now) : 1.0;
-    return Flat(facts.reach.upstream_residual->value.milligrams_per_litre() * share);
+    return ArrivingAtRoot(facts_[network_.placed[i].device], out_.network.now.devices[i],
+                          judgement.devices[i]);
   }
 
   void CountOn(size_t i, const ByHour& hours) {
@@ -179,6 +174,15 @@ double FlowOf_m3_per_s(const DeviceFacts& facts) {
 }
 
 }  // namespace
+
+std::array<double, 24> ArrivingAtRoot(const DeviceFacts& facts, const NetworkFinding& now,
+                                      const NetworkFinding& judged) {
+  if (!facts.reach.upstream_residual) return judged.root_mg_per_l_by_hour;
+  // Somebody measured it: the simulation tells only what changes.
+  const double before = now.root_lowest_mg_per_l();
+  const double share = before > 0 ? std::min(1.0, judged.root_lowest_mg_per_l() / before) : 1.0;
+  return Flat(facts.reach.upstream_residual->value.milligrams_per_litre() * share);
+}
 
 DeviceDuty PlannedDuty(const DeviceFacts& facts, const DevicePlan& plan) {
   switch (plan.verdict) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <functional>
 #include <string>
 #include <vector>
@@ -58,6 +59,11 @@ using ArrangeThese = std::function<Result<ArrangementSummary>(const std::vector<
 Result<NetworkPlan> PlanOnNetwork(const std::vector<DeviceFacts>& devices, const PlanningNetwork& network,
                                   const PlanThese& plan, const Zone& zone, DateWindow season,
                                   const NetworkPlanOptions& options = {}, const ArrangeThese& arrange = {});
+
+// What arrives at the root of a reach [mg/L] by local hour when the network is judged: what the simulation
+// says, but a residual somebody measured in the main is only lowered, by the share the plan takes from it.
+std::array<double, 24> ArrivingAtRoot(const DeviceFacts& facts, const NetworkFinding& now,
+                                      const NetworkFinding& judged);
 
 // What a device does by its plan: its settings where it is to be keyed or kept, off where no flush is needed,
 // as it is now where there is no answer.

@@ -55,8 +55,6 @@ struct NetworkJudgement {
   NodeIndex lowest_pressure_at{};
   double lowest_pressure_hour = 0;
   int warm_up_weeks = 0;
-  // What the transport may have put the residuals off by at most, as a share of them.
-  double error_share = 0;
 };
 
 }  // namespace lastreach

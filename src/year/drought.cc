@@ -104,6 +104,11 @@ std::vector<DroughtDevice> DroughtDevicesOf(const std::vector<DeviceFacts>& fact
     DroughtDevice& device = devices.emplace_back();
     device.point = off.point.code;
     device.water_m3_per_day = planned.planned_outcome->water_m3_per_day;
+    device.shut_rank = off.point.drought_rank;
+    if (off.point.stays_on) {
+      const std::string& because = off.point.stays_on_because;
+      device.stays_on_because = because.empty() ? "as the list of devices says" : because;
+    }
     device.services = planned.reach.services;
     device.target_mg_per_l = planned.target_mg_per_l;
     // What cannot be predicted must not look good.

@@ -180,7 +180,7 @@ HandFlushPlan PlanHandFlush(const DeviceFacts& facts, const PlanOptions& options
 }
 
 HandFlushYear PlanHandFlushYear(const DeviceFacts& facts, const PlanOptions& options,
-                                const std::vector<YearPart>& year, const std::vector<SeasonWater>& water,
+                                const std::vector<YearPart>& year, const std::vector<MonthWater>& water,
                                 const HandFlushOptions& hand) {
   HandFlushYear of_year;
   double trips = 0;

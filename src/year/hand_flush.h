@@ -71,7 +71,7 @@ struct HandFlushYear {
   double water_m3 = 0;
 };
 HandFlushYear PlanHandFlushYear(const DeviceFacts& facts, const PlanOptions& options,
-                                const std::vector<YearPart>& year, const std::vector<SeasonWater>& water,
+                                const std::vector<YearPart>& year, const std::vector<MonthWater>& water,
                                 const HandFlushOptions& hand);
 
 // What a flush at such a flow must push out beyond the volume of the reach, over that volume [-].

@@ -178,7 +178,7 @@ TEST(FlushesPerYear, AreNoFewerThanGapsAllowAndNeverOnWeekends) {
 
 TEST(PlanHandFlushYear, FlushesMoreOftenInTheWarmPart) {
   const auto year = FourSeasons();
-  std::vector<SeasonWater> water;
+  std::vector<MonthWater> water;
   for (int month = 1; month <= 12; ++month) {
     const double celsius = month >= 6 && month <= 9 ? 25 : 10;
     water.push_back({"Invented", month, Measured(Temperature::Celsius(celsius)), Typed(1.0),

@@ -236,7 +236,9 @@ std::vector<DeviceInYear> DevicesInYear(const std::vector<DeviceFacts>& facts, c
     DeviceInYear& in_year = devices.emplace_back();
     in_year.point = device.point;
     in_year.open = [&device, &options, &year, &records] {
-      return PlannedParts(device, options, year, records.water);
+      const auto roots = records.roots.find(device.point.code);
+      return PlannedParts(device, options, year, records.water,
+                          roots != records.roots.end() ? roots->second : RootsByPart{});
     };
     in_year.present = device.present;
     in_year.present_may_stay = PresentToKeep(device, options, year).has_value();

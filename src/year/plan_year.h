@@ -9,6 +9,7 @@
 
 #include "plan/facts.h"
 #include "year/device_parts.h"
+#include "year/planned_parts.h"
 #include "year/season_water.h"
 #include "year/year_plan.h"
 
@@ -49,9 +50,10 @@ YearPlan PlanYear(const std::vector<YearPart>& year, const std::vector<DeviceInY
 
 // What a supply zone's and a point's records say of the year.
 struct YearRecords {
-  std::vector<SeasonWater> water;
+  std::vector<MonthWater> water;
   std::map<PointCode, FrostSpell> frost;
   std::map<PointCode, std::set<int>> trip_months;
+  std::map<PointCode, RootsByPart> roots{};  // of devices that stand on a network
 };
 
 // The devices as PlanDevice plans them. `facts`, `options`, `year` and `records` are kept by reference.

@@ -99,13 +99,15 @@ class PartJudge {
 class PartsOfDevice : public DeviceParts {
  public:
   PartsOfDevice(const DeviceFacts& facts, const PlanOptions& options, const std::vector<YearPart>& year,
-                const std::vector<SeasonWater>& water)
+                const std::vector<MonthWater>& water, const RootsByPart& roots)
       : year_(year),
         flow_m3_per_s_(facts.point.flow ? facts.point.flow->value.cubic_metres_per_second() : 0) {
     for (const YearPart& part : year) {
       parts_.push_back(FactsIn(part, facts, options, water));
       // Whether what is keyed now is kept is decided over the year.
       parts_.back().facts.present.reset();
+      if (parts_.size() <= roots.size() && roots[parts_.size() - 1])
+        parts_.back().facts.root_mg_per_l_by_hour = roots[parts_.size() - 1];
     }
     judges_.resize(year.size());
     guards_min_.assign(year.size(), kGuard_min);
@@ -167,8 +169,8 @@ class PartsOfDevice : public DeviceParts {
 
 std::unique_ptr<DeviceParts> PlannedParts(const DeviceFacts& facts, const PlanOptions& options,
                                           const std::vector<YearPart>& year,
-                                          const std::vector<SeasonWater>& water) {
-  return std::make_unique<PartsOfDevice>(facts, options, year, water);
+                                          const std::vector<MonthWater>& water, const RootsByPart& roots) {
+  return std::make_unique<PartsOfDevice>(facts, options, year, water, roots);
 }
 
 std::optional<TimerSettings> PresentToKeep(const DeviceFacts& facts, const PlanOptions& options,

@@ -12,8 +12,8 @@ namespace lastreach {
 namespace {
 
 // 25 C in summer, 16 in spring and autumn, 8 in winter.
-std::vector<SeasonWater> FourTemperatures() {
-  std::vector<SeasonWater> water;
+std::vector<MonthWater> FourTemperatures() {
+  std::vector<MonthWater> water;
   for (int month = 1; month <= 12; ++month) {
     const double celsius = month >= 6 && month <= 9 ? 25 : month == 12 || month <= 3 ? 8 : 16;
     water.push_back({"Invented", month, Measured(Temperature::Celsius(celsius)), Typed(1.0),

@@ -8,9 +8,9 @@
 namespace lastreach {
 namespace {
 
-const SeasonWater* WaterOf(const std::vector<SeasonWater>& water, const std::string& zone, int month) {
+const MonthWater* WaterOf(const std::vector<MonthWater>& water, const std::string& zone, int month) {
   const auto found = std::find_if(water.begin(), water.end(),
-                                  [&](const SeasonWater& w) { return w.month == month && w.zone == zone; });
+                                  [&](const MonthWater& w) { return w.month == month && w.zone == zone; });
   return found == water.end() ? nullptr : &*found;
 }
 
@@ -22,11 +22,11 @@ struct HardestOf {
 };
 
 template <typename T, typename Harder>
-HardestOf<T> Hardest(const YearPart& part, const std::string& zone, const std::vector<SeasonWater>& water,
-                     std::optional<Sourced<T>> SeasonWater::*item, Harder harder) {
+HardestOf<T> Hardest(const YearPart& part, const std::string& zone, const std::vector<MonthWater>& water,
+                     std::optional<Sourced<T>> MonthWater::*item, Harder harder) {
   HardestOf<T> hardest;
   for (const int month : part.months) {
-    const SeasonWater* of_month = WaterOf(water, zone, month);
+    const MonthWater* of_month = WaterOf(water, zone, month);
     if (of_month == nullptr || !(of_month->*item)) {
       hardest.every_month = false;
     } else if (!hardest.value || harder((of_month->*item)->value, hardest.value->value)) {
@@ -75,7 +75,7 @@ void SetUpstream(const Sourced<Concentration>& of_month, FactsOfPart& out) {
 }  // namespace
 
 FactsOfPart FactsIn(const YearPart& part, const DeviceFacts& facts, const PlanOptions& options,
-                    const std::vector<SeasonWater>& water) {
+                    const std::vector<MonthWater>& water) {
   FactsOfPart out{facts, options, {}};
   out.options.from = part.days.from;
   out.options.to = part.days.to;
@@ -87,20 +87,40 @@ FactsOfPart FactsIn(const YearPart& part, const DeviceFacts& facts, const PlanOp
   };
   // What stands for a month of which nothing is known.
   const Result<PlanningNumbers> worst = GatherNumbers(facts, options);
-  const auto temperature = Hardest(part, zone, water, &SeasonWater::temperature, std::greater<>());
+  const auto temperature = Hardest(part, zone, water, &MonthWater::temperature, std::greater<>());
   if (!temperature.every_month) say("the temperature");
   if (temperature.value && (temperature.every_month ||
                             (worst.ok() && temperature.value->value.celsius() > worst->temperature_c))) {
     SetTemperature(*temperature.value, out);
   }
-  const auto factor = Hardest(part, zone, water, &SeasonWater::use_factor, std::less<>());
+  const auto factor = Hardest(part, zone, water, &MonthWater::use_factor, std::less<>());
   if (!factor.every_month) say("the customers' use");
   if (factor.value && (factor.every_month || factor.value->value < 1)) ScaleUse(factor.value->value, out);
-  const auto upstream = Hardest(part, zone, water, &SeasonWater::upstream_residual, std::less<>());
+  const auto upstream = Hardest(part, zone, water, &MonthWater::upstream_residual, std::less<>());
   if (!upstream.every_month) say("the residual upstream");
   const auto& of_zone = facts.supply.upstream_residual;
   if (upstream.value && (upstream.every_month || (of_zone && upstream.value->value < of_zone->value))) {
     SetUpstream(*upstream.value, out);
+  }
+  return out;
+}
+
+ZonesOfPart ZonesIn(const YearPart& part, const std::vector<SupplyZone>& zones, const PlanOptions& options,
+                    const std::vector<MonthWater>& water) {
+  ZonesOfPart out;
+  for (size_t i = 0; i < zones.size(); ++i) {
+    // A unit of use goes through with the zone and comes back as its factor.
+    DeviceFacts facts;
+    facts.supply = zones[i];
+    ReachPipe& pipe = facts.reach.pipes.emplace_back();
+    pipe.length.value = Length::Metres(1);
+    pipe.inner_diameter.value = Diameter::Millimetres(100);
+    pipe.demand = Sourced<Flow>{Flow::CubicMetresPerSecond(1), {}};
+    FactsOfPart in_part = FactsIn(part, facts, options, water);
+    const double factor = in_part.facts.reach.pipes[0].demand->value.cubic_metres_per_second();
+    out.use_factor = i == 0 ? factor : std::min(out.use_factor, factor);
+    in_part.facts.supply.demand_per_service = zones[i].demand_per_service;
+    out.zones.push_back(std::move(in_part.facts.supply));
   }
   return out;
 }

@@ -1,24 +1,13 @@
 #pragma once
 
-#include <optional>
 #include <string>
 #include <vector>
 
-#include "core/origin.h"
-#include "core/quantity.h"
+#include "ledger/month_water.h"
 #include "plan/facts.h"
 #include "year/year_parts.h"
 
 namespace lastreach {
-
-// What is known of the water of one supply zone in one month of any year.
-struct SeasonWater {
-  std::string zone;
-  int month = 1;                                            // 1 to 12
-  std::optional<Sourced<Temperature>> temperature;          // in the month's warmest week
-  std::optional<Sourced<double>> use_factor;                // use of the customers over the average
-  std::optional<Sourced<Concentration>> upstream_residual;  // in the well-fed mains
-};
 
 // One device as it stands in one part of the year, ready to be planned.
 struct FactsOfPart {
@@ -36,6 +25,15 @@ struct FactsOfPart {
 // A residual read upstream of the reach itself moves as the zone's does; where the zone has none, the lower
 // of the two is taken. A temperature asked for in `options` stands for months of which nothing is known.
 FactsOfPart FactsIn(const YearPart& part, const DeviceFacts& facts, const PlanOptions& options,
-                    const std::vector<SeasonWater>& water);
+                    const std::vector<MonthWater>& water);
+
+// The water of a part for a whole network: its zones as FactsIn has them, and what the average use of every
+// customer is multiplied by. A network has one such factor: the least of the zones'.
+struct ZonesOfPart {
+  std::vector<SupplyZone> zones;
+  double use_factor = 1;
+};
+ZonesOfPart ZonesIn(const YearPart& part, const std::vector<SupplyZone>& zones, const PlanOptions& options,
+                    const std::vector<MonthWater>& water);
 
 }  // namespace lastreach

@@ -19,8 +19,8 @@ const YearPart& Summer() {
   return summer;
 }
 
-std::vector<SeasonWater> EverySummerMonth() {
-  std::vector<SeasonWater> water;
+std::vector<MonthWater> EverySummerMonth() {
+  std::vector<MonthWater> water;
   for (int month = 6; month <= 9; ++month) {
     water.push_back({"Invented", month, Measured(Temperature::Celsius(16.0 + month)), Typed(0.1 * month),
                      Measured(Concentration::MilligramsPerLitre(0.1 * month))});
@@ -51,7 +51,7 @@ TEST(FactsIn, SayWhatIsTakenAsInTheWorstWeek) {
   const FactsOfPart none = FactsIn(Summer(), facts, FourWeeks(), {});
   EXPECT_THAT(none.as_worst_week, SizeIs(3));
   EXPECT_NEAR(Numbers(none).temperature_c, 25, 1e-9);
-  std::vector<SeasonWater> water = EverySummerMonth();
+  std::vector<MonthWater> water = EverySummerMonth();
   water[0] = {"Invented", 6, {}, {}, {}};
   const FactsOfPart part = FactsIn(Summer(), facts, FourWeeks(), water);
   EXPECT_THAT(part.as_worst_week, Contains(HasSubstr("temperature")));
@@ -64,8 +64,8 @@ TEST(FactsIn, SayWhatIsTakenAsInTheWorstWeek) {
 }
 
 TEST(FactsIn, ScaleUseWhereverItCameFrom) {
-  std::vector<SeasonWater> water = EverySummerMonth();
-  for (SeasonWater& month : water) month.use_factor = Typed(1.5);
+  std::vector<MonthWater> water = EverySummerMonth();
+  for (MonthWater& month : water) month.use_factor = Typed(1.5);
   DeviceFacts facts = MadeUpDevice(10, 300);
   for (const bool of_zone : {true, false}) {
     if (!of_zone) facts.supply.demand_per_service.reset();
@@ -95,6 +95,29 @@ TEST(FactsIn, ATemperatureAskedForStandsWhereTheMonthsAreNotKnown) {
   const DeviceFacts facts = MadeUpDevice(10, 300);
   EXPECT_NEAR(Numbers(FactsIn(Summer(), facts, options, {})).temperature_c, 12, 1e-9);
   EXPECT_NEAR(Numbers(FactsIn(Summer(), facts, options, EverySummerMonth())).temperature_c, 25, 1e-9);
+}
+
+TEST(ZonesIn, AreThoseOfFactsInAndUseIsTheLeastOfTheZones) {
+  const YearPart& summer = Summer();
+  std::vector<MonthWater> water = EverySummerMonth();
+  const DeviceFacts device = MadeUpDevice(3, 300);
+  SupplyZone other = device.supply;
+  other.name = "Other";
+  for (MonthWater month : EverySummerMonth()) {
+    month.zone = other.name;
+    month.use_factor = Typed(0.5);
+    water.push_back(month);
+  }
+  const PlanOptions options{};
+  const ZonesOfPart zones = ZonesIn(summer, {device.supply, other}, options, water);
+  const SupplyZone of_facts = FactsIn(summer, device, options, water).facts.supply;
+  ASSERT_EQ(zones.zones.size(), 2U);
+  EXPECT_EQ(zones.zones[0].worst_week, of_facts.worst_week);
+  EXPECT_EQ(zones.zones[0].upstream_residual, of_facts.upstream_residual);
+  // The network has the customers' use as its own: it is multiplied once, by the factor.
+  EXPECT_EQ(zones.zones[0].demand_per_service, device.supply.demand_per_service);
+  EXPECT_DOUBLE_EQ(zones.use_factor, 0.5);
+  EXPECT_DOUBLE_EQ(ZonesIn(summer, {}, options, water).use_factor, 1);
 }
 
 }  // namespace

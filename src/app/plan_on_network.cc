@@ -1,0 +1,87 @@
+#include "app/plan_on_network.h"
+
+#include <memory>
+#include <optional>
+
+#include "plan/alternatives.h"
+#include "plan/plan_tree.h"
+#include "plan/settle.h"
+#include "together/arrange.h"
+
+namespace lastreach {
+namespace {
+
+constexpr int kStride_min = 60;  // hours at which a device is tried that must make room for others
+
+// Devices that stand shut say so; the others are planned as trees.
+std::vector<DevicePlan> PlanOpen(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
+                                 const std::function<bool(const DeviceFacts&)>& shut,
+                                 const std::function<void(size_t done)>& progress) {
+  std::vector<DeviceFacts> open;
+  for (const DeviceFacts& device : devices) {
+    if (!shut || !shut(device)) open.push_back(device);
+  }
+  std::vector<DevicePlan> planned = PlanAsTrees(open, options, progress);
+  std::vector<DevicePlan> plans;
+  size_t next = 0;
+  for (const DeviceFacts& device : devices) {
+    if (!shut || !shut(device)) {
+      plans.push_back(std::move(planned[next++]));
+      continue;
+    }
+    DevicePlan& standing = plans.emplace_back();
+    standing.point = device.point;
+    standing.form = device.form;
+    standing.verdict = Verdict::kNoFlushNeeded;
+    standing.settings.on = false;
+  }
+  return plans;
+}
+
+}  // namespace
+
+std::vector<DevicePlan> PlanAsTrees(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
+                                    const std::function<void(size_t done)>& progress) {
+  const std::vector<ReachTree> trees = TreesOf(devices);
+  const std::vector<TreePlan> planned = PlanTrees(devices, options, progress);
+  std::vector<DevicePlan> plans(devices.size());
+  for (size_t t = 0; t < trees.size(); ++t) {
+    for (size_t k = 0; k < trees[t].devices.size(); ++k) plans[trees[t].devices[k]] = planned[t].devices[k];
+  }
+  return plans;
+}
+
+Result<NetworkPlan> PlanSeasonOnNetwork(const std::vector<DeviceFacts>& facts, const PlanningNetwork& network,
+                                        const std::vector<Limit>& together, const PlanOptions& options,
+                                        const NetworkPlanOptions& network_options,
+                                        const std::function<bool(const DeviceFacts&)>& shut,
+                                        const std::function<void(size_t done)>& progress) {
+  const DateWindow season{options.from, options.to};
+  const PlanThese plan = [&](const std::vector<DeviceFacts>& devices) {
+    return PlanOpen(devices, options, shut, progress);
+  };
+  const TogetherLimits limits = TogetherLimitsOf(together);
+  std::optional<Arranger> arranger;
+  ArrangeThese arrange;
+  if (limits.any()) {
+    const OtherHoursOf other_hours = [&](const DeviceFacts& device, const DevicePlan& planned) {
+      std::vector<OtherHours> hours;
+      for (Alternative& alternative : AlternativesOf(device, options, planned, kStride_min)) {
+        hours.push_back({std::move(alternative.settings), alternative.water_m3_per_day});
+      }
+      return hours;
+    };
+    const SettleOn settle = [&](const DeviceFacts& device, const TimerSettings& settings) {
+      return Settle(device, options, settings);
+    };
+    auto made = Arranger::Make(network, facts, limits, options.zone, season, other_hours, settle);
+    if (!made.ok()) return made.error();
+    arranger = *std::move(made);
+    arrange = [&](const std::vector<DeviceFacts>& devices, std::vector<DevicePlan>& plans) {
+      return arranger->Arrange(devices, plans);
+    };
+  }
+  return PlanOnNetwork(facts, network, plan, options.zone, season, network_options, arrange);
+}
+
+}  // namespace lastreach
