@@ -49,7 +49,7 @@ double CoreNewton::ChangeSinceFactor() const {
 // SOURCE: inexact Newton: Dembo, Eisenstat and Steihaug, SIAM J. Numer. Anal. 19(2), 400-408, 1982 (from
 // memory).
 bool CoreNewton::StepByOldFactor() {
-  constexpr double kShareLeft = 0.1;
+  constexpr double kShareStillLeft = 0.1;
   constexpr int kMostTurns = 4;
   const Stopwatch watch(outcome_.backsolve_s);
   const size_t unknowns = core_.unknowns;
@@ -58,7 +58,7 @@ bool CoreNewton::StepByOldFactor() {
   std::copy(right_.begin(), right_.end(), left_m_.begin());
   matrix_.Solve(left);
   double now = Dot(left, open);
-  const double enough = kShareLeft * kShareLeft * now;
+  const double enough = kShareStillLeft * kShareStillLeft * now;
   std::copy(left_m_.begin(), left_m_.end(), towards_m_.begin());
   for (int turn = 0; now > enough; ++turn) {
     const double energy = Multiply(towards_m_, net_m3_per_s_);
