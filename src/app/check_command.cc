@@ -89,7 +89,7 @@ Json JsonOf(const Finding& finding) {
 std::string ShareOf(const Finding& finding) {
   const double percent = 100 * finding.severity;
   char text[32];
-  std::snprintf(text, sizeof text, "%5s %%", percent < 0.01 ? "<0.01" : TwoDigits(percent).c_str());
+  std::snprintf(text, sizeof text, "%5s %%", percent < 0.01 ? "<0.01" : TwoFigures(percent).c_str());
   return text;
 }
 

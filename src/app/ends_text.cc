@@ -30,7 +30,7 @@ std::string WhereOf(const Network& network, const QuietPlace& place) {
 }
 
 // Two digits, and no part of a metre.
-std::string Metres(double length_m) { return length_m < 10 ? Number("%.0f", length_m) : TwoDigits(length_m); }
+std::string Metres(double length_m) { return length_m < 10 ? Number("%.0f", length_m) : TwoFigures(length_m); }
 
 // "200 Elm Street": the main's millimetres and street.
 std::string FedByOf(const Network& network, const QuietPlace& place) {
@@ -60,8 +60,8 @@ std::string Table(const EndsFound& found, size_t shown) {
     const std::string beyond = place.services_beyond > 0 ? "+" + std::to_string(place.services_beyond) : "";
     rows.push_back(
         {place.id, std::string(ToText(place.kind)), Shortened(WhereOf(found.network, place), kWidestWord),
-         Metres(place.length_m), TwoDigits(place.volume_m3), std::to_string(place.services) + beyond,
-         place.days_to_last_customer ? TwoDigits(*place.days_to_last_customer) : "-", Metres(place.tail_m),
+         Metres(place.length_m), TwoFigures(place.volume_m3), std::to_string(place.services) + beyond,
+         place.days_to_last_customer ? TwoFigures(*place.days_to_last_customer) : "-", Metres(place.tail_m),
          !outlook.device.empty() ? outlook.device
          : place.outlet.empty()  ? "-"
                                  : place.outlet});
@@ -90,14 +90,14 @@ void PrintEnd(const Network& network, const QuietPlace& place, const EndOutlook&
   if (!place.zone.empty()) out << " (" << place.zone << ")";
   if (place.node) out << ", node " << network[*place.node].id;
   if (!outlook.device.empty()) out << ", " << outlook.device << " stands here";
-  out << "\n  " << Number("%.0f m", place.length_m) << ", " << TwoDigits(place.volume_m3) << " m3, "
+  out << "\n  " << Number("%.0f m", place.length_m) << ", " << TwoFigures(place.volume_m3) << " m3, "
       << Plural(static_cast<size_t>(place.services), "service");
   if (place.services_beyond > 0) out << " and " << place.services_beyond << " on side branches";
-  out << ", " << TwoDigits(place.demand_m3_per_s * kSecondsPerDay) << " m3/d";
+  out << ", " << TwoFigures(place.demand_m3_per_s * kSecondsPerDay) << " m3/d";
   if (place.tail_m >= 0.5) out << "; " << Number("%.0f m", place.tail_m) << " past the last customer";
   if (place.days_to_last_customer) {
-    out << "\n  " << TwoDigits(*place.days_to_last_customer) << " days to the last customer";
-    if (place.days_from_source) out << ", " << TwoDigits(*place.days_from_source) << " from the source";
+    out << "\n  " << TwoFigures(*place.days_to_last_customer) << " days to the last customer";
+    if (place.days_from_source) out << ", " << TwoFigures(*place.days_from_source) << " from the source";
   }
   if (outlook.low) {
     out << "\n  lowest " << Residual(outlook.low->middle_mg_per_l) << " ("

@@ -95,7 +95,7 @@ std::vector<std::string> NotesOn(const Subject& subject, const ReachSpread& spre
         "Waters of two arms of the main meet here: the longer arm is told, up to where they meet.");
   }
   if (spread.standing_m > 0) {
-    notes.push_back("The last " + TwoDigits(spread.standing_m) +
+    notes.push_back("The last " + TwoFigures(spread.standing_m) +
                     " m, past the last service, only stand: nothing is told of them.");
   }
   if (spread.older_than_warm_up) {

@@ -45,7 +45,7 @@ std::string Shortened(const std::string& text, size_t most) {
   return text.substr(0, end) + "..";
 }
 
-std::string TwoDigits(double value) {
+std::string TwoFigures(double value) {
   if (!(std::abs(value) > 0)) return "0";
   char text[64];
   std::snprintf(text, sizeof text, "%.1e", value);

@@ -12,6 +12,6 @@ std::string TextTable(const std::vector<std::vector<std::string>>& rows);
 std::string Shortened(const std::string& text, size_t most);
 
 // Two digits, as good as lengths, volumes and days are known here, and no power of ten: "0.43", "7.8", "180".
-std::string TwoDigits(double value);
+std::string TwoFigures(double value);
 
 }  // namespace lastreach

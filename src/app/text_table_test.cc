@@ -19,14 +19,14 @@ TEST(TextTable, ALongWordIsCutAtALetter) {
 }
 
 TEST(TextTable, NumbersHaveTwoDigitsAndNoPowerOfTen) {
-  EXPECT_EQ(TwoDigits(0), "0");
-  EXPECT_EQ(TwoDigits(0.0432), "0.043");
-  EXPECT_EQ(TwoDigits(0.43), "0.43");
-  EXPECT_EQ(TwoDigits(7.84), "7.8");
-  EXPECT_EQ(TwoDigits(9.96), "10");
-  EXPECT_EQ(TwoDigits(18.4), "18");
-  EXPECT_EQ(TwoDigits(195.5), "200");
-  EXPECT_EQ(TwoDigits(1234), "1200");
+  EXPECT_EQ(TwoFigures(0), "0");
+  EXPECT_EQ(TwoFigures(0.0432), "0.043");
+  EXPECT_EQ(TwoFigures(0.43), "0.43");
+  EXPECT_EQ(TwoFigures(7.84), "7.8");
+  EXPECT_EQ(TwoFigures(9.96), "10");
+  EXPECT_EQ(TwoFigures(18.4), "18");
+  EXPECT_EQ(TwoFigures(195.5), "200");
+  EXPECT_EQ(TwoFigures(1234), "1200");
 }
 
 }  // namespace
