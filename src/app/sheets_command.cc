@@ -8,10 +8,10 @@
 
 #include "app/device_facts.h"
 #include "app/files.h"
-#include "app/print_year.h"
 #include "app/progress.h"
 #include "app/subcommands.h"
 #include "app/us_zone.h"
+#include "app/year_on_paper.h"
 #include "plan/plan_json.h"
 #include "report/changes_list.h"
 #include "report/council.h"

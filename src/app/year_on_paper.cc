@@ -1,4 +1,4 @@
-#include "app/print_year.h"
+#include "app/year_on_paper.h"
 
 #include "report/changes_list.h"
 #include "report/drought_sheet.h"
