@@ -90,8 +90,8 @@ TEST_F(YearCommand, WhatStandsInAPartHoldsInIt) {
     const auto parts = PlannedParts(facts.devices[d], options, answer.plan.parts, water);
     for (size_t p = 0; p < answer.plan.parts.size(); ++p) {
       const Outcome outcome = parts->Judge(p, answer.plan.devices[d].parts[p].settings, 0);
-      // Two standard errors of 1,000 draws at 0.9 below what was asked for.
-      EXPECT_GE(outcome.sureness, 0.9 - 0.02) << answer.plan.parts[p].name;
+      // Two sets of 1,000 draws differ by 0.013 in one standard error.
+      EXPECT_GE(outcome.sureness, 0.9 - 0.04) << answer.plan.parts[p].name;
     }
   }
 }
