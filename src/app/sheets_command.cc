@@ -11,6 +11,7 @@
 #include "app/progress.h"
 #include "app/subcommands.h"
 #include "app/us_zone.h"
+#include "app/year_on_paper.h"
 #include "plan/plan_json.h"
 #include "report/changes_list.h"
 #include "report/council.h"
@@ -85,6 +86,7 @@ struct PlanSheets {
   const std::vector<FlushPoint>& hand_points;
   const SheetOptions& lid;
   const SheetOptions& desk;
+  const CouncilPaper& council;
 
   // In the order in which they are named; the first that fails ends it.
   Status Write(const std::string& folder, std::vector<std::string>& files) const {
@@ -96,7 +98,7 @@ struct PlanSheets {
         {"week.pdf", [&](const std::string& path) { return WriteWeekCalendar(plan, desk, path); }},
         {"signs.pdf", [&](const std::string& path) { return WriteSigns(plan, desk, path); }},
         {"phone-script.pdf", [&](const std::string& path) { return WritePhoneScript(plan, desk, path); }},
-        {"council.pdf", [&](const std::string& path) { return WriteCouncilPage(plan, {}, desk, path); }},
+        {"council.pdf", [&](const std::string& path) { return WriteCouncilPage(plan, council, desk, path); }},
         {"timer-form.pdf", [&](const std::string& path) { return WriteControllerFormBlank(lid, path); }},
     };
     for (const auto& sheet : sheets) {
@@ -116,6 +118,8 @@ Result<int> Print(const Options& options, Surroundings& around) {
     return BadInput("there is no plan yet: lastreach plan " + options.file, {options.file, {}, "", ""});
   const auto plan = PlanFromJson((*stored)->json, options.file);
   if (!plan.ok()) return plan.error();
+  const auto year = LatestYear(*project, options.file);
+  if (!year.ok()) return year.error();
   const auto facts = FactsOf(*project);
   if (!facts.ok()) return facts.error();
   auto sheet = SheetOptionsOf(options, *plan, around.now);
@@ -135,8 +139,14 @@ Result<int> Print(const Options& options, Surroundings& around) {
   SheetOptions desk = *sheet;
   desk.paper = sheet->paper == Paper::kHalfLetter ? Paper::kLetter : Paper::kA4;
   const size_t cards = files.size();
-  const PlanSheets sheets{*plan, facts->hand_points, *sheet, desk};
+  CouncilPaper council;
+  if (*year && !(*year)->plan.devices.empty()) council = {&(*year)->plan, (*year)->prices};
+  const PlanSheets sheets{*plan, facts->hand_points, *sheet, desk, council};
   if (const Status printed = sheets.Write(options.out, files); !printed.ok()) return printed.error();
+  if (*year) {
+    const Status printed = PrintYearSheets(**year, *facts, desk, options.out, files);
+    if (!printed.ok()) return printed.error();
+  }
 
   if (options.json) {
     const nlohmann::ordered_json json = {{"folder", options.out}, {"files", files}};
@@ -157,7 +167,9 @@ void AddSheetsCommand(CLI::App& app, Surroundings& around, Action& action) {
   auto* command =
       app.add_subcommand("sheets", "Key-in sheets and all that is printed of a plan beside them, as PDF");
   command->footer(
-      "\nPrints the latest plan of the project: a card for the lid of every device, the round, what to "
+      "\nPrints the latest plan of the project, and of its latest year (lastreach year) the calendar, what "
+      "is "
+      "changed when and the drought stages: a card for the lid of every device, the round, what to "
       "alter, "
       "the overview, who runs when, signs for the outlets, a script for the phone, a page for the council "
       "and "

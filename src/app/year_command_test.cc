@@ -90,8 +90,8 @@ TEST_F(YearCommand, WhatStandsInAPartHoldsInIt) {
     const auto parts = PlannedParts(facts.devices[d], options, answer.plan.parts, water);
     for (size_t p = 0; p < answer.plan.parts.size(); ++p) {
       const Outcome outcome = parts->Judge(p, answer.plan.devices[d].parts[p].settings, 0);
-      // Two standard errors of 1,000 draws at 0.9 below what was asked for.
-      EXPECT_GE(outcome.sureness, 0.9 - 0.02) << answer.plan.parts[p].name;
+      // Two sets of 1,000 draws differ by 0.013 in one standard error.
+      EXPECT_GE(outcome.sureness, 0.9 - 0.04) << answer.plan.parts[p].name;
     }
   }
 }
@@ -110,12 +110,12 @@ TEST_F(YearCommand, NoVisitsIsOneSettingAllYearAndTakesMoreWater) {
 
 TEST_F(YearCommand, FrostTripsPricesDroughtAndHandEndsAreSaid) {
   ImportTheYear();
-  ExpectDone(Import(Write("hand.csv", kHandCsv), "devices"));
+  ExpectDone(Import(Write("hand.csv", kHandCsv), "points"));
   ExpectDone(Import(Write("limits.csv",
-                          "What,Where,Value,Source\n"
-                          "frost months,D1,December to February,road office\n"
-                          "drought stage 1,all,3 m3/d,ordinance 7\n"
-                          "flush at least every,H1,31 days,state rule 4\n"),
+                          "Subject,Limit,Value,Source\n"
+                          "D1,frost months,December to February,road office\n"
+                          ",drought stage 1,3 m3,ordinance 7\n"
+                          "H1,flush at least every,31 days,state rule 4\n"),
                     "limits"));
   ExpectDone(Import(Write("trips.csv", "Where,When,Why\nall,June,meter reads\n"), "trips"));
   ExpectDone(Import(Write("prices.csv", "What,Price,Per\nwater,1.2 USD,m3\nvisit,60 USD,\n"), "prices"));
@@ -144,6 +144,28 @@ TEST_F(YearCommand, FrostTripsPricesDroughtAndHandEndsAreSaid) {
   }
   ASSERT_EQ(answer.drought.size(), 1U);
   EXPECT_LE(answer.drought[0].water_m3_per_day, 3);
+}
+
+TEST_F(YearCommand, SheetsPrintThePlanOfTheSeasonAndTheLatestYear) {
+  ImportTheYear();
+  ExpectDone(Import(Write("limits.csv", "Subject,Limit,Value,Source\n,drought stage 1,3 m3,ordinance 7\n"),
+                    "limits"));
+  const auto sheets = [&](const std::string& out) {
+    return RunProgram({"sheets", project_, "--out", Path(out)});
+  };
+  ExpectDone(Year());
+  ExpectRefused(sheets("none"), {"no plan yet", "lastreach plan"});
+  ExpectDone(RunProgram({"plan", project_}));
+  ExpectDone(Year());
+  const Answer answer = sheets("printed");
+  ExpectDone(answer);
+  EXPECT_THAT(answer.out, HasSubstr("for summer 2026"));
+  const std::vector<std::string> names = Names("printed");
+  for (const char* name :
+       {"season-calendar.pdf", "year-changes.pdf", "drought.pdf", "council.pdf", "key-in-D1.pdf"}) {
+    EXPECT_THAT(names, ::testing::Contains(name));
+    EXPECT_TRUE(Bytes(Path(std::string("printed/") + name)).starts_with("%PDF")) << name;
+  }
 }
 
 TEST_F(YearCommand, MonthsNobodyKnowsCountAsTheWorstWeekAndAreSaidToBe) {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdio>
 #include <ostream>
+#include <utility>
 
 #include "app/text_table.h"
 #include "ledger/months.h"
@@ -245,22 +246,39 @@ class YearPrinter {
                       std::to_string(end.year.trips), Cubic(end.year.water_m3), verdict_words});
     }
     out_ << "\nEnds flushed by hand\n" << TextTable(rows);
-    for (const HandEndYear& end : answer_.hand_ends) HandReasons(end);
+    HandSentences();
   }
 
-  // What is said of an end, each sentence once with the parts of the year it is said of.
-  void HandReasons(const HandEndYear& end) {
-    std::vector<std::string> said;
-    for (size_t p = 0; p < end.year.parts.size(); ++p) {
-      const HandFlushPlan& plan = end.year.parts[p];
-      for (const auto* sentences : {&plan.reasons, &plan.cautions}) {
-        for (const std::string& sentence : *sentences) {
-          if (std::find(said.begin(), said.end(), sentence) != said.end()) continue;
-          said.push_back(sentence);
-          out_ << "  " << end.point.code.text() << ", " << plan_.parts[p].name << ": " << sentence << "\n";
-        }
+  // What is to be said beyond the table, each sentence once with the ends it is said of: why an end is not
+  // one for a crew, rules, cautions.
+  void HandSentences() {
+    std::vector<std::pair<std::string, std::vector<std::string>>> said;
+    const auto say = [&](const std::string& sentence, const std::string& code) {
+      auto found = std::find_if(said.begin(), said.end(), [&](const auto& s) { return s.first == sentence; });
+      if (found == said.end()) found = said.insert(said.end(), {sentence, {}});
+      if (found->second.empty() || found->second.back() != code) found->second.push_back(code);
+    };
+    for (const HandEndYear& end : answer_.hand_ends) {
+      const std::string& code = end.point.code.text();
+      for (const HandFlushPlan& plan : end.year.parts) {
+        // The table says it already of an end that a crew can hold.
+        const bool in_table =
+            plan.verdict == HandVerdict::kFlushEvery || plan.verdict == HandVerdict::kNoFlushNeeded;
+        for (size_t i = in_table ? 1 : 0; i < plan.reasons.size(); ++i) say(plan.reasons[i], code);
+        for (const std::string& caution : plan.cautions) say(caution, code);
       }
     }
+    for (const auto& [sentence, codes] : said) {
+      out_ << "  "
+           << (codes.size() == answer_.hand_ends.size() && codes.size() > 1 ? "all ends" : List(codes))
+           << ": " << sentence << "\n";
+    }
+  }
+
+  static std::string List(const std::vector<std::string>& codes) {
+    std::string list;
+    for (const std::string& code : codes) list += (list.empty() ? "" : ", ") + code;
+    return list;
   }
 
   void Drought(const DroughtPlan& drought) {
