@@ -153,14 +153,12 @@ class Staggerer {
         continue;
       }
       answer.care = std::max(answer.care, solved.care);
-      double moves = 0;
       for (size_t i = 0; i < group.size(); ++i) {
         const RunningWay& way = devices_[group[i]].ways[solved.answer.way[i]];
         answer.way[group[i]] = solved.answer.way[i];
         answer.care_of[group[i]] = solved.care;
         answer.water_m3_per_day += way.water_m3_per_day;
         answer.moved += way.is_wished ? 0 : 1;
-        moves += way.is_wished ? 0 : options_.move_costs_m3_per_day;
       }
       // The bound is on water and moves; no choice moves more than all that have something to move from.
       answer.bound_m3_per_day += std::max(0.0, solved.answer.bound - MostMoves(group));
