@@ -45,6 +45,22 @@ int StepsToWater(const TreeMember& member, const Candidate& choice, double water
   return low;
 }
 
+// All that tells choices apart.
+std::vector<int> KeyOf(const std::vector<Candidate>& choices) {
+  std::vector<int> key;
+  for (const Candidate& choice : choices) {
+    key.push_back(-1 - static_cast<int>(choice.days.index()));
+    if (const auto* weekdays = std::get_if<Weekdays>(&choice.days))
+      key.push_back(static_cast<int>(weekdays->bits));
+    if (const auto* every = std::get_if<EveryNDays>(&choice.days)) key.push_back(every->n);
+    for (const Candidate::Block& block : choice.programmes) {
+      key.push_back(-10 - block.minutes);
+      key.insert(key.end(), block.starts_min.begin(), block.starts_min.end());
+    }
+  }
+  return key;
+}
+
 }  // namespace
 
 TreeSearch::TreeSearch(const std::vector<std::unique_ptr<TreeMember>>& members, const PlanOptions& options)
@@ -76,10 +92,17 @@ std::vector<DateWindow> TreeSearch::Windows(const Choices& choices) const {
 }
 
 bool TreeSearch::HoldsAtCorners(const Choices& choices) const {
+  const auto [at, is_new] = judged_.try_emplace(KeyOf(choices), true);
+  if (!is_new) return at->second;
   const std::vector<TimerSettings> settings = Steady(choices);
   const std::vector<DateWindow> windows = Windows(choices);
-  return std::all_of(members_.begin(), members_.end(),
-                     [&](const auto& member) { return member->HoldsAtCorner(settings, windows); });
+  for (size_t k = 0; k < members_.size(); ++k) {
+    const size_t i = (failed_last_ + k) % members_.size();
+    if (members_[i]->HoldsAtCorner(settings, windows)) continue;
+    failed_last_ = i;
+    return at->second = false;
+  }
+  return true;
 }
 
 double TreeSearch::Water(const Choices& choices) {

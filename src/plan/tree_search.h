@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <functional>
+#include <map>
 #include <memory>
 #include <span>
 #include <vector>
@@ -23,7 +24,7 @@ namespace lastreach {
 // split of water that constant flows would need least of (joint_bleed.h), which shows who should carry the
 // trunk; and that split run by one device after the other, evenly round the day.
 //
-// DETERMINISM: no randomness. COST: some thousand judgements of all reaches.
+// DETERMINISM: no randomness. COST: some thousand judgements of all reaches. THREADS: one object, one thread.
 class TreeSearch {
  public:
   using Choices = std::vector<Candidate>;                // one a member
@@ -70,6 +71,9 @@ class TreeSearch {
   const std::vector<std::unique_ptr<TreeMember>>& members_;
   const PlanOptions& options_;
   std::vector<std::vector<Candidate>> own_kinds_;
+  // What was judged before: descents from different points meet. And who failed last, to be asked first.
+  mutable std::map<std::vector<int>, bool> judged_;
+  mutable size_t failed_last_ = 0;
   double runs_alone_per_day_ = 0;
 };
 
