@@ -92,7 +92,7 @@ void AddWhatBinds(DeviceStudy& study, double least_at_corner_m3_per_day, DeviceP
                        FormatLocal(study.options.zone.ToLocal(Instant(outcome.lowest_when))) + ".");
 }
 
-DevicePlan Settle(const DeviceFacts& facts, const PlanOptions& options, TimerSettings settings) {
+DevicePlan Settle(const DeviceFacts& facts, const PlanOptions& options, const TimerSettings& settings) {
   DevicePlan plan = BlankPlan(facts, options);
   Result<PlanningNumbers> numbers = GatherNumbers(facts, options);
   if (!numbers.ok()) {

@@ -7,7 +7,7 @@ namespace lastreach {
 // The full plan for settings that somebody has chosen: what PlanDevice does once it has chosen. The verdict
 // is kKeep where they are what is keyed, kChange where they are sure enough, else kCannotHold with the
 // measured outcome. Missing numbers give kTooLittleKnown. COST: about half a PlanDevice.
-DevicePlan Settle(const DeviceFacts& facts, const PlanOptions& options, TimerSettings settings);
+DevicePlan Settle(const DeviceFacts& facts, const PlanOptions& options, const TimerSettings& settings);
 
 // The parts of it.
 
