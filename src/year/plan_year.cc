@@ -124,8 +124,10 @@ class YearPlanner {
 
   void Points(const VisitFrontier& frontier) {
     const int first = frontier.fewest_visits();
+    const double least = frontier.water_m3(frontier.most_visits());
     for (int v = first; v <= frontier.most_visits(); ++v) {
       const double water = frontier.water_m3(v);
+      if (v > first && frontier.water_m3(v - 1) <= least) break;
       plan_.frontier.push_back({v, water, v > first ? frontier.SavedByVisit_m3(v) : 0, Cost(v, water)});
     }
   }

@@ -174,6 +174,7 @@ TEST(PlanYear, LeavesOutWhatNothingHolds) {
   EXPECT_THAT(plan.devices[0].parts, IsEmpty());
   EXPECT_THAT(plan.devices[0].notes, SizeIs(1));
   EXPECT_DOUBLE_EQ(plan.water_m3, 5 * 365);
+  EXPECT_THAT(plan.frontier, SizeIs(1)) << "no visit saves anything";
   EXPECT_THAT(PlanYear(year, {}, {}).devices, IsEmpty());
 }
 

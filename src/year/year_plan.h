@@ -72,6 +72,7 @@ struct YearPlan {
   std::vector<SettingsChange> to_begin;  // once, before the first part: what does not stand so now
   std::vector<SettingsChange> changes;   // each year, by date and then device
   std::vector<FrontierPoint> frontier;   // rising visits, from the fewest that will do
+                                         // to the last that saves anything
   std::vector<NamedPoint> named;
   double water_m3 = 0;
   int visits = 0;
