@@ -151,14 +151,14 @@ class CouncilPage {
     const std::string source = prices.source.empty() ? "" : "; prices: " + prices.source;
     if (paper_.year != nullptr) {
       const double cost = paper_.year->water_m3 * prices.per_m3 + paper_.year->visits * prices.per_visit;
-      return {kLabel, prices.currency + " " + TwoDigits(cost), "a year" + source};
+      return {kLabel, prices.currency + " " + ToTwoDigits(cost), "a year" + source};
     }
     const double days = DayNumber(plan_.to) - DayNumber(plan_.from);
     const double cost =
         plan_.planned_m3_per_day * days * prices.per_m3 + static_cast<double>(ToKey()) * prices.per_visit;
     const double now = plan_.present_m3_per_day * days * prices.per_m3;
-    return {kLabel, prices.currency + " " + TwoDigits(cost),
-            "this season; the water alone costs " + TwoDigits(now) + " as it is now" + source};
+    return {kLabel, prices.currency + " " + ToTwoDigits(cost),
+            "this season; the water alone costs " + ToTwoDigits(now) + " as it is now" + source};
   }
 
   void AddChart(PageFlow& flow) const {
