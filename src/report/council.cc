@@ -38,20 +38,45 @@ Homes CountHomes(const SystemPlan& plan) {
   return homes;
 }
 
-// Share of the present water that is spared; none where the present is not known everywhere.
-std::string AgainstNow(const SystemPlan& plan) {
+// Water once the plan is keyed: what cannot be held by flushing runs on as it was found.
+struct PlannedWater {
+  double m3_per_day = 0;
+  int as_found = 0;  // devices that run on
+};
+
+PlannedWater WaterAsPlanned(const SystemPlan& plan) {
+  PlannedWater water;
+  for (const DevicePlan& device : plan.devices) {
+    if (device.planned_outcome) {
+      water.m3_per_day += device.planned_outcome->water_m3_per_day;
+    } else if (device.present_outcome && device.present_outcome->water_m3_per_day > 0) {
+      water.m3_per_day += device.present_outcome->water_m3_per_day;
+      ++water.as_found;
+    }
+  }
+  return water;
+}
+
+// Share of the present water that is spared; not told where the present is not known everywhere.
+std::string AgainstNow(const SystemPlan& plan, const PlannedWater& planned) {
+  const std::string as_found =
+      planned.as_found == 0 ? "" : "with " + std::to_string(planned.as_found) + " left running as found";
   const bool known = std::all_of(plan.devices.begin(), plan.devices.end(),
                                  [](const DevicePlan& d) { return d.present_outcome || !d.planned_outcome; });
-  if (!known || plan.present_m3_per_day <= 0) return "";
-  const double less = 1 - plan.planned_m3_per_day / plan.present_m3_per_day;
-  const std::string share = std::to_string(std::lround(100 * std::abs(less))) + " % ";
-  return share + (less >= 0 ? "less" : "more") + " than now";
+  if (!known || plan.present_m3_per_day <= 0) return as_found;
+  const double less = 1 - planned.m3_per_day / plan.present_m3_per_day;
+  return std::to_string(std::lround(100 * std::abs(less))) + " % " + (less >= 0 ? "less" : "more") +
+         " than now" + (as_found.empty() ? "" : ", ") + as_found;
 }
 
 class CouncilPage {
  public:
   CouncilPage(const SystemPlan& plan, const CouncilPaper& paper, const SheetOptions& options)
-      : plan_(plan), paper_(paper), options_(options), units_(options.units) {}
+      : plan_(plan),
+        paper_(paper),
+        options_(options),
+        units_(options.units),
+        planned_(WaterAsPlanned(plan)) {}
 
   struct Room {
     TextStyle type = kBodyStyle;
@@ -116,10 +141,11 @@ class CouncilPage {
     const auto number = [&](double m3_per_day) {
       return RoughWaterNumber(m3_per_day * kDaysPerMonth, units_);
     };
-    AddBigNumbers(flow, {{"Water now" + unit, number(plan_.present_m3_per_day), ""},
-                         {"Planned" + unit, number(plan_.planned_m3_per_day), AgainstNow(plan_)},
-                         {"Least possible" + unit, number(plan_.bound_m3_per_day),
-                          proven ? "proven: no schedule can do with less" : "checked, but not all proven"}});
+    AddBigNumbers(flow,
+                  {{"Water now" + unit, number(plan_.present_m3_per_day), ""},
+                   {"Planned" + unit, number(planned_.m3_per_day), AgainstNow(plan_, planned_)},
+                   {"Least possible" + unit, number(plan_.bound_m3_per_day),
+                    proven ? "proven, for numbers as bad as planned for" : "checked, but not all proven"}});
     flow.AddGap(8);
     const Homes homes = CountHomes(plan_);
     std::string now = "now " + std::to_string(homes.held_now);
@@ -151,14 +177,14 @@ class CouncilPage {
     const std::string source = prices.source.empty() ? "" : "; prices: " + prices.source;
     if (paper_.year != nullptr) {
       const double cost = paper_.year->water_m3 * prices.per_m3 + paper_.year->visits * prices.per_visit;
-      return {kLabel, prices.currency + " " + TwoDigits(cost), "a year" + source};
+      return {kLabel, prices.currency + " " + ToTwoDigits(cost), "a year" + source};
     }
     const double days = DayNumber(plan_.to) - DayNumber(plan_.from);
     const double cost =
-        plan_.planned_m3_per_day * days * prices.per_m3 + static_cast<double>(ToKey()) * prices.per_visit;
+        planned_.m3_per_day * days * prices.per_m3 + static_cast<double>(ToKey()) * prices.per_visit;
     const double now = plan_.present_m3_per_day * days * prices.per_m3;
-    return {kLabel, prices.currency + " " + TwoDigits(cost),
-            "this season; the water alone costs " + TwoDigits(now) + " as it is now" + source};
+    return {kLabel, prices.currency + " " + ToTwoDigits(cost),
+            "this season; the water alone costs " + ToTwoDigits(now) + " as it is now" + source};
   }
 
   void AddChart(PageFlow& flow) const {
@@ -173,7 +199,7 @@ class CouncilPage {
     AddHeading(flow, "Water let out in a month");
     const std::vector<WaterBar> bars = {
         {"now", plan_.present_m3_per_day, AMonth(plan_.present_m3_per_day), false},
-        {"planned", plan_.planned_m3_per_day, AMonth(plan_.planned_m3_per_day), false},
+        {"planned", planned_.m3_per_day, AMonth(planned_.m3_per_day), false},
         {"least possible", plan_.bound_m3_per_day, AMonth(plan_.bound_m3_per_day), true}};
     const double height_pt = HeightOfWaterBars(bars.size()) + 4;
     flow.Add(height_pt, [bars](Canvas& canvas, Point at, double width_pt) {
@@ -256,6 +282,7 @@ class CouncilPage {
   const CouncilPaper& paper_;
   const SheetOptions& options_;
   SheetUnits units_;
+  PlannedWater planned_;
 };
 
 }  // namespace

@@ -39,7 +39,7 @@ std::string Digits(double value, int digits) {
 }  // namespace
 
 std::string ThreeDigits(double value) { return Digits(value, 3); }
-std::string TwoDigits(double value) { return Digits(value, 2); }
+std::string ToTwoDigits(double value) { return Digits(value, 2); }
 
 std::string ResidualNumber(double mg_per_l) {
   if (!std::isfinite(mg_per_l)) return "not known";
@@ -75,7 +75,7 @@ std::string WaterUnit(SheetUnits units) { return units == SheetUnits::kUs ? "gal
 std::string WaterText(double m3, SheetUnits units) { return WaterNumber(m3, units) + " " + WaterUnit(units); }
 
 std::string RoughWaterNumber(double m3, SheetUnits units) {
-  return TwoDigits(units == SheetUnits::kUs ? Volume::CubicMetres(m3).gallons() : m3);
+  return ToTwoDigits(units == SheetUnits::kUs ? Volume::CubicMetres(m3).gallons() : m3);
 }
 std::string WaterUnitInSpeech(SheetUnits units) { return units == SheetUnits::kUs ? "gallons" : "m³"; }
 std::string WaterInSpeech(double m3, SheetUnits units) {

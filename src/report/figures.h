@@ -14,7 +14,7 @@ inline constexpr double kDaysPerMonth = 365.25 / 12;
 // Three significant digits at most, thousands set apart, no zeros at the end of a fraction:
 // 1234.5 -> "1,230", 0.5678 -> "0.568", 12 -> "12".
 std::string ThreeDigits(double value);
-std::string TwoDigits(double value);  // the same to two: 1234.5 -> "1,200"
+std::string ToTwoDigits(double value);  // the same to two: 1234.5 -> "1,200"
 
 // 0.437 -> "0.4". Field kits read to +-0.1 mg/L, so there is one decimal, and less than 0.05 is "under 0.1"
 // rather than 0.0.

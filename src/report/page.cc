@@ -71,9 +71,19 @@ struct Canvas::Backend {
     pango_context_set_round_glyph_positions(pango_layout_get_context(layout), FALSE);
     pango_layout_context_changed(layout);
     pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
-    // A hyphen at the end of a line would be read as part of a device's code.
+  }
+
+  void SetBreaks(const std::string& text) const {
+    constexpr std::string_view kNeverBroken = "mg/L";
     PangoAttrList* attributes = pango_attr_list_new();
+    // A hyphen at the end of a line would be read as part of a device's code.
     pango_attr_list_insert(attributes, pango_attr_insert_hyphens_new(FALSE));
+    for (size_t at = 0; (at = text.find(kNeverBroken, at)) != std::string::npos; at += kNeverBroken.size()) {
+      PangoAttribute* whole = pango_attr_allow_breaks_new(FALSE);
+      whole->start_index = static_cast<guint>(at);
+      whole->end_index = static_cast<guint>(at + kNeverBroken.size());
+      pango_attr_list_insert(attributes, whole);
+    }
     pango_layout_set_attributes(layout, attributes);
     pango_attr_list_unref(attributes);
   }
@@ -92,6 +102,7 @@ struct Canvas::Backend {
                                                                        : PANGO_ALIGN_RIGHT);
     const std::string valid = WithUnitsAttached(ValidUtf8(text));
     pango_layout_set_text(layout, valid.data(), static_cast<int>(valid.size()));
+    SetBreaks(valid);
   }
 
   void SetInk(Ink ink) const { cairo_set_source_rgb(cairo, ink.red, ink.green, ink.blue); }

@@ -77,6 +77,18 @@ TEST(Canvas, BreaksAWordOnlyWhereItIsWiderThanItsBox) {
   EXPECT_THAT(canvas->LinesOf("Heron Lane", 300, kStyle), testing::ElementsAre("Heron Lane"));
 }
 
+TEST(Canvas, NeverBreaksAUnit) {
+  const auto canvas = NewCanvas();
+  const std::string text = "3 customers would be left 0.2 mg/L of 0.4 mg/L without it";
+  for (double width_pt = 60; width_pt < 320; width_pt += 1) {
+    for (const std::string& line : canvas->LinesOf(text, width_pt, kStyle)) {
+      EXPECT_FALSE(line.ends_with("mg") || line.ends_with("mg/") || line.starts_with("mg") ||
+                   line.starts_with("L"))
+          << line;
+    }
+  }
+}
+
 TEST(Canvas, LinesSetAgainStayOneLineEach) {
   const auto canvas = NewCanvas();
   const double one_line_pt = canvas->HeightOf("x", 400, kStyle);

@@ -63,7 +63,7 @@ void DrawAxes(Canvas& canvas, Point at, double width_pt, const Axes& axes, Sheet
     const double y_pt = axes.Y(water);
     canvas.Line({axes.origin.x_pt, y_pt}, {axes.origin.x_pt + axes.width_pt, y_pt},
                 {.width_pt = 0.5, .ink = kGrid});
-    canvas.Text({at.x_pt, y_pt - 6}, axes.origin.x_pt - at.x_pt - 6, TwoDigits(water),
+    canvas.Text({at.x_pt, y_pt - 6}, axes.origin.x_pt - at.x_pt - 6, ToTwoDigits(water),
                 {.size_pt = kLeastType_pt, .align = Align::kRight});
   }
   const int every = std::max(1, static_cast<int>(RoundStep(axes.most_visits / 10.0)));
