@@ -67,7 +67,9 @@ TEST_F(YearCommand, JsonIsAPlanThroughTheYearAndIsKeptBesideThatOfTheSeason) {
   EXPECT_EQ(plan.visits, visits);
   EXPECT_FALSE(plan.cost.has_value());
   for (const FrontierPoint& point : plan.frontier) {
-    if (point.visits == plan.visits) EXPECT_NEAR(point.water_m3, plan.water_m3, 1e-6);
+    if (point.visits == plan.visits) {
+      EXPECT_NEAR(point.water_m3, plan.water_m3, 1e-6);
+    }
   }
   const Project project = Opened();
   const auto kept = *project.LatestYearPlan();
