@@ -67,7 +67,9 @@ TEST_F(YearCommand, JsonIsAPlanThroughTheYearAndIsKeptBesideThatOfTheSeason) {
   EXPECT_EQ(plan.visits, visits);
   EXPECT_FALSE(plan.cost.has_value());
   for (const FrontierPoint& point : plan.frontier) {
-    if (point.visits == plan.visits) EXPECT_NEAR(point.water_m3, plan.water_m3, 1e-6);
+    if (point.visits == plan.visits) {
+      EXPECT_NEAR(point.water_m3, plan.water_m3, 1e-6);
+    }
   }
   const Project project = Opened();
   const auto kept = *project.LatestYearPlan();
@@ -124,7 +126,8 @@ TEST_F(YearCommand, FrostTripsPricesDroughtAndHandEndsAreSaid) {
   for (const char* words :
        {"Settings from April 2027 to March 2028", "1 end flushed by hand", "one setting all year",
         "Water against visits", "Change each year", "Shut for frost", "road office", "off for frost",
-        "Trips made anyway", "June: D1, D2", "Ends flushed by hand", "End of Cedar Row", "state rule 4",
+        "December to February (source: road office)", "Trips made anyway", "June: D1, D2",
+        "Ends flushed by hand", "End of Cedar Row", "state rule 4",
         "Drought stage 1: at most 3.0 m3 a day (source: ordinance 7)", " USD", "licensed operator"}) {
     EXPECT_THAT(text.out, HasSubstr(words));
   }
@@ -173,7 +176,7 @@ TEST_F(YearCommand, MonthsNobodyKnowsCountAsTheWorstWeekAndAreSaidToBe) {
   const Answer answer = Year();
   ExpectDone(answer);
   EXPECT_THAT(answer.out, HasSubstr("is taken as in the worst week"));
-  EXPECT_THAT(answer.out, HasSubstr("Change each year: nothing"));
+  EXPECT_THAT(answer.out, HasSubstr("Change each year, as it comes round: nothing"));
 }
 
 TEST_F(YearCommand, AnswersNoWhereNoDeviceCanHold) {

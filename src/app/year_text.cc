@@ -33,7 +33,16 @@ std::string Cubic(double water_m3) {
   return Number(water_m3 >= 100 ? "%.0f" : "%.1f", water_m3);
 }
 
+// "December to February" where they follow each other, else a list.
 std::string MonthsInWords(const std::set<int>& months) {
+  std::vector<int> firsts, lasts;
+  for (const int month : months) {
+    if (!months.contains((month + 10) % 12 + 1)) firsts.push_back(month);
+    if (!months.contains(month % 12 + 1)) lasts.push_back(month);
+  }
+  if (months.size() > 2 && firsts.size() == 1) {
+    return std::string(MonthWord(firsts[0])) + " to " + std::string(MonthWord(lasts[0]));
+  }
   Months bits;
   for (const int month : months) bits.bits |= 1U << static_cast<unsigned>(month - 1);
   return Describe(bits);
@@ -49,7 +58,7 @@ class YearPrinter {
       Ways();
       Frontier();
       Changes("Key in once, before the year begins:", plan_.to_begin, false);
-      Changes("Change each year:", plan_.changes, true);
+      Changes("Change each year, as it comes round:", plan_.changes, true);
       Devices();
     }
     Frost();
@@ -66,7 +75,9 @@ class YearPrinter {
 
  private:
   std::string Money(const std::optional<double>& cost) const {
-    return cost && answer_.prices ? Number("%.0f ", *cost) + answer_.prices->currency : "-";
+    if (!cost || !answer_.prices) return "-";
+    const std::string& currency = answer_.prices->currency;
+    return currency == "$" ? Number("$%.0f", *cost) : Number("%.0f ", *cost) + currency;
   }
 
   std::string PlaceOf(const PointCode& code) const {

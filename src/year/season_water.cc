@@ -82,8 +82,10 @@ FactsOfPart FactsIn(const YearPart& part, const DeviceFacts& facts, const PlanOp
   out.options.season = part.name;
   const std::string& zone = facts.supply.name;
   const auto say = [&](const char* what) {
-    out.as_worst_week.push_back("Zone '" + zone + "', " + part.name + ": " + what +
-                                " is not known for every month and is taken as in the worst week.");
+    // Without the part's name, so that a year says it once.
+    out.as_worst_week.push_back(
+        "Zone '" + zone + "': " + what +
+        " is not known for every month; where it is not, it is taken as in the worst week.");
   };
   // What stands for a month of which nothing is known.
   const Result<PlanningNumbers> worst = GatherNumbers(facts, options);
