@@ -98,7 +98,7 @@ void CoreNewton::ClearAnswer(std::span<const uint32_t> reach) {
 // Steps inside, and what they leave missing on the rim sent into the whole, in turn.
 bool CoreNewton::SettlePatch() {
   constexpr int kMostTurns = 12;
-  constexpr double kMissing_m3_per_s = 1e-9;
+  constexpr double kMissing_m3_per_s = 5e-10;
   double before = std::numeric_limits<double>::infinity();
   for (int turn = 0; turn < kMostTurns; ++turn) {
     const double missing = patch_->WorstMissing_m3_per_s();
