@@ -132,7 +132,7 @@ CoreNewton::Bend CoreNewton::WouldBend(size_t link) const {
   const double moved = factored_m2_per_s_[link] * drive_m;
   const double slope = slope_s_per_m2_[link];
   const double allowed_m =
-      kShareLeft * std::min(options_.head_tolerance_m, options_.flow_tolerance_m3_per_s * slope);
+      kNearlySettled * std::min(options_.head_tolerance_m, options_.flow_tolerance_m3_per_s * slope);
   const double by_law = 0.5 * moved / (std::abs(core_.flow_m3_per_s[link]) + moved + kNoFlow_m3_per_s);
   const double by_age = std::abs(factored_m2_per_s_[link] * slope - 1);
   const double off_m = drive_m * (by_law + by_age);

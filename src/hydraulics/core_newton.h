@@ -55,7 +55,7 @@ class CoreNewton {
 
  private:
   // Followed links that are nearer to settled than this share of what is allowed keep their slopes of before.
-  static constexpr double kShareLeft = 0.3;
+  static constexpr double kNearlySettled = 0.3;
   enum class Role : char { kLaw, kHolds, kOut };
   struct Bend {
     bool is_there, is_strong, is_by_law;  // by law: strong whatever the age of the slope

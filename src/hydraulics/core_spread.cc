@@ -53,7 +53,7 @@ void CoreNewton::Correct() {
     const double residual_m = Residual_m(i);
     const double allowed_m =
         std::min(options_.head_tolerance_m, options_.flow_tolerance_m3_per_s * slope_s_per_m2_[i]);
-    if (std::abs(residual_m) <= kShareLeft * allowed_m || patch_->Holds(i)) continue;
+    if (std::abs(residual_m) <= kNearlySettled * allowed_m || patch_->Holds(i)) continue;
     const double flow = factored_m2_per_s_[i] * residual_m;
     core_.flow_m3_per_s[i] += flow;
     for (const auto& [node, more] :
@@ -98,7 +98,7 @@ void CoreNewton::ClearAnswer(std::span<const uint32_t> reach) {
 // Steps inside, and what they leave missing on the rim sent into the whole, in turn.
 bool CoreNewton::SettlePatch() {
   constexpr int kMostTurns = 12;
-  constexpr double kMissing_m3_per_s = 1e-9;
+  constexpr double kMissing_m3_per_s = 5e-10;
   double before = std::numeric_limits<double>::infinity();
   for (int turn = 0; turn < kMostTurns; ++turn) {
     const double missing = patch_->WorstMissing_m3_per_s();
@@ -120,7 +120,7 @@ bool CoreNewton::StepInside() {
   const double tolerance = options_.flow_tolerance_m3_per_s;
   double move = patch_->WorstMove_m3_per_s();
   for (int step = 0; step < kMostSteps; ++step) {
-    if (!patch_->Step(move > kShareLeft * tolerance, move > tolerance)) return false;
+    if (!patch_->Step(move > kNearlySettled * tolerance, move > tolerance)) return false;
     move = patch_->WorstMove_m3_per_s();
     if (move < kShareOfMissing * patch_->WorstMissing_m3_per_s() || IsPatchSettled()) break;
   }
@@ -128,7 +128,7 @@ bool CoreNewton::StepInside() {
 }
 
 bool CoreNewton::IsPatchSettled() const {
-  return patch_->IsSettled(options_.head_tolerance_m, options_.flow_tolerance_m3_per_s, kShareLeft);
+  return patch_->IsSettled(options_.head_tolerance_m, options_.flow_tolerance_m3_per_s, kNearlySettled);
 }
 
 void CoreNewton::SendWithin() {

@@ -222,7 +222,7 @@ bool SteadySolver::Impl::Follow(const Supply& supply) {
   for (const uint32_t node : *changed) supply_.demand_m3_per_s[node] = supply.demand_m3_per_s[node];
   supply_.openings = supply.openings;
   // What following leaves over adds up; from there on anew.
-  constexpr double kLeftOver_m3_per_s = 1e-9;
+  constexpr double kLeftOver_m3_per_s = 2e-9;
   can_follow_ = state_.summary.IsUsable() && state_.summary.mass_imbalance_m3_per_s < kLeftOver_m3_per_s;
   return can_follow_;
 }
