@@ -113,7 +113,7 @@ class CoreNewton {
   std::vector<double> row_flow_m3_per_s_, row_loss_m_, row_slope_s_per_m2_;  // size pipes
   // Size chains: flows of a trial; flows that the heads would drive, their losses and slopes.
   std::vector<double> trial_m3_per_s_, driven_m3_per_s_, driven_loss_m_, driven_slope_s_per_m2_;
-  std::vector<double> friction_, middle_m3_per_s_;  // size chains: of all its pipes; see FindMiddles
+  std::vector<double> friction_, middle_m3_per_s_;  // size chains: of all its pipes; see FindMiddle
   // Size links: head at `from` less head at `to` and what the step adds to it, loss and slope of the flow.
   std::vector<double> drive_m_, drive_step_m_, loss_m_, slope_s_per_m2_;
   std::vector<double> conductance_m2_per_s_, factored_m2_per_s_;  // size links: of this step; of the factor
