@@ -162,7 +162,8 @@ class YearPrinter {
         const std::string mark = change.on_a_trip ? " *" : "";
         any_on_a_trip = any_on_a_trip || change.on_a_trip;
         change.on_a_trip = false;  // a mark stands for the words
-        rows.push_back({change.point.text(), PlaceOf(change.point), WordsOnChange(change) + mark});
+        rows.push_back({(with_date ? "  " : "") + change.point.text(), PlaceOf(change.point),
+                        WordsOnChange(change) + mark});
       }
       if (with_date) out_ << "  " << FormatDate(when) << "\n";
       out_ << TextTable(rows);
