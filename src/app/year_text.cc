@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <limits>
 #include <ostream>
 #include <utility>
 
@@ -151,17 +152,25 @@ class YearPrinter {
   }
 
   void Changes(const char* head, const std::vector<SettingsChange>& changes, bool with_date) {
-    out_ << "\n" << head;
-    if (changes.empty()) out_ << " nothing";
-    out_ << "\n";
-    std::vector<std::vector<std::string>> rows;
-    for (const SettingsChange& change : changes) {
-      std::vector<std::string> row;
-      if (with_date) row.push_back(FormatDate(change.when));
-      row.insert(row.end(), {change.point.text(), PlaceOf(change.point), change.words});
-      rows.push_back(std::move(row));
+    out_ << "\n" << head << (changes.empty() ? " nothing\n" : "\n");
+    bool any_on_a_trip = false;
+    for (size_t i = 0; i < changes.size();) {
+      std::vector<std::vector<std::string>> rows;
+      const Date when = changes[i].when;
+      for (; i < changes.size() && changes[i].when == when; ++i) {
+        SettingsChange change = changes[i];
+        const std::string mark = change.on_a_trip ? " *" : "";
+        any_on_a_trip = any_on_a_trip || change.on_a_trip;
+        change.on_a_trip = false;  // a mark stands for the words
+        rows.push_back({(with_date ? "  " : "") + change.point.text(), PlaceOf(change.point),
+                        WordsOnChange(change) + mark});
+      }
+      if (with_date) out_ << "  " << FormatDate(when) << "\n";
+      out_ << TextTable(rows);
     }
-    out_ << TextTable(rows);
+    if (any_on_a_trip) {
+      out_ << "  * on a trip made in that month anyway, and no visit: go in its first days\n";
+    }
   }
 
   // Neighbouring parts that stand on the same settings are one line; its outcome is that of the worst.
@@ -271,7 +280,10 @@ class YearPrinter {
     };
     for (const HandEndYear& end : answer_.hand_ends) {
       const std::string& code = end.point.code.text();
+      const int fewest_days = FewestDaysThatHold(end);
       for (const HandFlushPlan& plan : end.year.parts) {
+        // The hardest part of the year speaks for an end that is too much for a crew.
+        if (plan.verdict == HandVerdict::kTooOften && plan.days_that_hold != fewest_days) continue;
         // The table says it already of an end that a crew can hold.
         const bool in_table =
             plan.verdict == HandVerdict::kFlushEvery || plan.verdict == HandVerdict::kNoFlushNeeded;
@@ -280,13 +292,22 @@ class YearPrinter {
       }
     }
     for (const auto& [sentence, codes] : said) {
-      out_ << "  "
-           << (codes.size() == answer_.hand_ends.size() && codes.size() > 1 ? "all ends" : List(codes))
-           << ": " << sentence << "\n";
+      out_ << "  " << List(codes) << ": " << sentence << "\n";
     }
   }
 
+  static int FewestDaysThatHold(const HandEndYear& end) {
+    int fewest = std::numeric_limits<int>::max();
+    for (const HandFlushPlan& plan : end.year.parts) {
+      if (plan.verdict == HandVerdict::kTooOften) fewest = std::min(fewest, plan.days_that_hold.value_or(0));
+    }
+    return fewest;
+  }
+
+  // Many are counted: nobody reads a list that long.
   static std::string List(const std::vector<std::string>& codes) {
+    constexpr size_t kMostNamed = 20;
+    if (codes.size() > kMostNamed) return Count(codes.size(), "end");
     std::string list;
     for (const std::string& code : codes) list += (list.empty() ? "" : ", ") + code;
     return list;
