@@ -17,6 +17,7 @@ DeviceStudy::DeviceStudy(const DeviceFacts& the_facts, const PlanOptions& the_op
       trial(form, options.zone, numbers),
       judge(trial, StratifiedDraws(static_cast<size_t>(options.draws), options.seed), slopes,
             options.search_taps),
+      fresh(trial, PlainDraws(static_cast<size_t>(options.confirming_draws), options.seed + 1), slopes),
       measurer(options, numbers, corner, slopes, trial.workspace()) {}
 
 std::vector<DateWindow> DeviceStudy::WindowsFor(const DayPattern& days) const {

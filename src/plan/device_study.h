@@ -41,6 +41,7 @@ struct DeviceStudy {
   ReachModel coarse_corner;  // neighbours together, for the search
   Trial trial;
   SurenessJudge judge;  // the draws settings are chosen by
+  SurenessJudge fresh;  // the draws of the measurer, every service
   Measurer measurer;    // fresh draws, every service: what is reported
 };
 

@@ -29,8 +29,8 @@ double Finalists::MostWorthHaving(const Candidate& candidate) const {
 }
 
 void Finalists::Enter(const Candidate& candidate) {
-  entries_.push_back({candidate, study_.WindowsFor(candidate.days), FamilyRecord(study_.judge.draws()),
-                      std::nullopt, false});
+  entries_.push_back(
+      {candidate, study_.WindowsFor(candidate.days), FamilyRecord(study_.judge.draws()), std::nullopt});
   Ask(entries_.back());
 }
 
@@ -61,16 +61,36 @@ const Candidate* Finalists::Winner() const {
   return winner < entries_.size() ? &*entries_[winner].sure : nullptr;
 }
 
+void Finalists::Lengthen(Entry& entry, int steps) {
+  const Candidate unsure = *entry.sure;
+  // Where so many steps are too many, fewer may still fit.
+  for (; steps >= 1; steps /= 2) {
+    entry.sure = Lengthened(unsure, steps, rules_, search_);
+    entry.last_steps = steps;
+    if (entry.sure) break;
+  }
+  entry.is_out = !entry.sure;
+}
+
 void Finalists::LengthenWinner() {
+  constexpr double kSame_m3_per_day = 1e-9;
+  constexpr int kEnoughOfAKind = 2;
   Entry& winner = entries_[WinnerIndex()];
   const Candidate unsure = *winner.sure;
-  // Where so many steps are too many, fewer may still fit.
-  for (int steps = std::max(1, 2 * winner.last_steps); steps >= 1; steps /= 2) {
-    winner.sure = Lengthened(unsure, steps, rules_, search_);
-    winner.last_steps = steps;
-    if (winner.sure) break;
+  winner.unsure_m3_per_day = unsure.water_m3_per_day;
+  const int steps = std::max(1, 2 * winner.last_steps);
+  const auto is_alike = [&](const Entry& entry, double water_m3_per_day) {
+    return entry.at_corner.days == unsure.days && entry.at_corner.starts() == unsure.starts() &&
+           std::abs(water_m3_per_day - unsure.water_m3_per_day) < kSame_m3_per_day;
+  };
+  const auto failed = std::count_if(entries_.begin(), entries_.end(), [&](const Entry& entry) {
+    return is_alike(entry, entry.unsure_m3_per_day);
+  });
+  Lengthen(winner, steps);
+  for (Entry& entry : entries_) {
+    if (failed < kEnoughOfAKind) break;
+    if (entry.sure && is_alike(entry, entry.sure->water_m3_per_day)) Lengthen(entry, steps);
   }
-  winner.is_out = !winner.sure;
   for (Entry& entry : entries_) {
     if (study_.options.ShouldStop()) return;
     if (!entry.sure && !entry.is_out) Ask(entry);

@@ -26,8 +26,10 @@ class Finalists {
   // Of those with about the least water the one with the fewest runs a day; the least water if there are
   // several. None if nobody is sure.
   const Candidate* Winner() const;
-  // The winner was not sure in fresh draws: it goes back longer, and those it beat are asked again. Each time by twice
-  // as many steps as the time before: what longer runs help little would take hundreds of steps else.
+  // The winner was not sure in fresh draws: it goes back longer, and those it beat are asked again. Each time
+  // by twice as many steps as the time before: what longer runs help little would take hundreds of steps
+  // else. Where two of one kind (days and number of starts) and as much water were not sure, the others of it
+  // are not asked either.
   void LengthenWinner();
   // How many steps shorter than the winner was not sure in fresh draws; 0 if that was never asked.
   int StepsFromUnsure() const;
@@ -38,10 +40,12 @@ class Finalists {
     std::vector<DateWindow> windows;
     FamilyRecord record;
     std::optional<Candidate> sure;
-    int last_steps = 0;   // added when it was last lengthened
-    bool is_out = false;  // failed in fresh draws as long as it may run
+    int last_steps = 0;             // added when it was last lengthened
+    double unsure_m3_per_day = -1;  // the water with which it last was not sure in fresh draws
+    bool is_out = false;            // failed in fresh draws as long as it may run
   };
   void Ask(Entry& entry);
+  void Lengthen(Entry& entry, int steps);
   double LeastWater() const;
   // The most a candidate may need if it is to beat those that are sure.
   double MostWorthHaving(const Candidate& candidate) const;

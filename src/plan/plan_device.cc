@@ -113,7 +113,10 @@ class Planner {
       finalists.Enter(candidate);
     }
     while (const Candidate* winner = finalists.Winner()) {
-      if (IsTakenUp(search.SettingsOf(*winner))) {
+      // The season takes long to look through: what fails in its own worst days need not be.
+      if (study_.fresh.Holds(search.SteadySettingsOf(*winner), study_.WindowsFor(winner->days),
+                             options_.sureness) &&
+          IsTakenUp(search.SettingsOf(*winner))) {
         ShortenBack(*winner, finalists.StepsFromUnsure(), rules, search);
         return true;
       }

@@ -94,7 +94,7 @@ class EntryDemands {
  private:
   std::size_t count_;
   std::vector<double> gain_;
-  std::vector<double> pull_;           // row m: moment u_m + T; column k: entry u_k
+  std::vector<double> pull_;  // row m: moment u_m + T; column k: entry u_k
 };
 
 }  // namespace

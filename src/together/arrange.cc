@@ -1,6 +1,7 @@
 #include "together/arrange.h"
 
 #include <algorithm>
+#include <set>
 
 #include "together/network_plan.h"
 #include "together/stagger.h"
@@ -21,6 +22,18 @@ Clocks ClocksOf(const Zone& zone, DateWindow season) {
     (piece.offset > piece.standard_offset ? clocks.summer_time : clocks.standard_time) = true;
   }
   return clocks;
+}
+
+// Of devices that cannot all run as they are.
+std::set<std::string> ZonesOf(const StaggerAnswer& answer, const std::vector<TogetherDevice>& devices) {
+  std::set<std::string> zones;
+  for (const StaggerConflict& conflict : answer.conflicts) {
+    for (const TogetherDevice& device : devices) {
+      const auto& codes = conflict.devices;
+      if (std::find(codes.begin(), codes.end(), device.code) != codes.end()) zones.insert(device.zone);
+    }
+  }
+  return zones;
 }
 
 bool Runs(const DevicePlan& plan) {
@@ -65,18 +78,25 @@ class Arranger::Impl {
     if (!answer.ok()) return answer.error();
     if (answer->Found()) return Summary(*answer, 0);
 
+    // First only devices of zones with a conflict may move, then all.
     std::vector<std::vector<OtherHours>> hours(order_.size());
-    for (size_t k = 0; k < order_.size(); ++k) {
-      const size_t d = order_[k];
-      if (!Runs(plans[d])) continue;
-      hours[k] = other_hours_(facts[d], plans[d]);
-      for (const OtherHours& other : hours[k]) {
-        devices[k].ways.push_back({ClockWeek(plans[d].form, other.settings), other.water_m3_per_day, false});
+    for (const bool all : {false, true}) {
+      const std::set<std::string> zones = ZonesOf(*answer, devices);
+      for (size_t k = 0; k < order_.size(); ++k) {
+        const size_t d = order_[k];
+        if (!Runs(plans[d]) || devices[k].ways.size() > 1) continue;
+        if (!all && !zones.contains(devices[k].zone)) continue;
+        hours[k] = other_hours_(facts[d], plans[d]);
+        for (const OtherHours& other : hours[k]) {
+          devices[k].ways.push_back(
+              {ClockWeek(plans[d].form, other.settings), other.water_m3_per_day, false});
+        }
       }
+      options.least_care = ClockCare::kAllRight;
+      answer = Choose(devices, options);
+      if (!answer.ok()) return answer.error();
+      if (answer->Found() && answer->care == ClockCare::kAllMayBeWrong) break;
     }
-    options.least_care = ClockCare::kAllRight;
-    answer = Choose(devices, options);
-    if (!answer.ok()) return answer.error();
     int moved = 0;
     for (size_t k = 0; k < order_.size(); ++k) {
       if (!answer->way[k] || *answer->way[k] == 0) continue;

@@ -15,7 +15,9 @@ namespace {
 constexpr int kJudgedDays = 14;
 constexpr int kWarmDays = 7;
 // Planning asks how much arrives to a tenth of what a kit tells, not where each front stands.
-constexpr double kTolerance = 0.003;
+constexpr double kTolerance = 0.005;
+// Where water comes by at all it has come by in two weeks; what only stands keeps the nothing it began with.
+constexpr int kMostWarmWeeks = 2;
 
 // The network with the runs of the days judged, and with those of the week before.
 struct Driven {
@@ -94,6 +96,7 @@ Result<NetworkJudgement> JudgeOnNetwork(const PlanningNetwork& network, const st
   ask.chlorine = true;
   ask.tolerance = kTolerance;
   ask.warm_week = &driven.warm;
+  ask.most_warm_weeks = kMostWarmWeeks;
   ask.series.push_back({Quantity::kChlorine, {}});
   for (const PlacedDevice& placed : network.placed) ask.series[0].nodes.push_back(placed.root);
   const auto simulated = Simulate(driven.judged, ask);
