@@ -9,13 +9,13 @@
 #include "app/plan_text.h"
 #include "app/planning_network.h"
 #include "app/progress.h"
+#include "app/season_facts.h"
 #include "app/seasons.h"
 #include "app/subcommands.h"
 #include "plan/plan_json.h"
 #include "plan/plan_system.h"
 #include "store/project.h"
 #include "together/network_plan.h"
-#include "year/season_water.h"
 
 namespace lastreach {
 namespace {
@@ -111,32 +111,6 @@ bool Fails(const DevicePlan& device) {
          device.verdict == Verdict::kTooLittleKnown;
 }
 
-// The months that a season touches.
-YearPart PartOf(const PlanOptions& options) {
-  YearPart part{options.season, {options.from, options.to}, {}};
-  for (auto month = options.from.year() / options.from.month(); month / std::chrono::day(1) < options.to;
-       month += std::chrono::months(1)) {
-    part.months.push_back(static_cast<int>(static_cast<unsigned>(month.month())));
-  }
-  return part;
-}
-
-// Puts the water of the season in place of the worst week's, where the project knows the zone's months; what
-// it does not know of them is said. A temperature asked for stands.
-void TakeWaterOf(const YearPart& season, const std::vector<MonthWater>& water, const PlanOptions& options,
-                 ProjectFacts& facts, std::vector<std::vector<std::string>>& not_known) {
-  not_known.resize(facts.devices.size());
-  for (size_t d = 0; d < facts.devices.size(); ++d) {
-    DeviceFacts& device = facts.devices[d];
-    const bool known = std::any_of(water.begin(), water.end(),
-                                   [&](const MonthWater& w) { return w.zone == device.supply.name; });
-    if (!known) continue;
-    FactsOfPart in_season = FactsIn(season, device, options, water);
-    device = std::move(in_season.facts);
-    not_known[d] = std::move(in_season.as_worst_week);
-  }
-}
-
 // The plan of all devices on the whole network, where the project has one; of each by itself where not.
 Result<SystemPlan> PlanAll(const Options& options, const MapSource& source, const ProjectFacts& facts,
                            const PlanOptions& plan_options, ZonesOfPart water, Surroundings& around) {
@@ -149,11 +123,18 @@ Result<SystemPlan> PlanAll(const Options& options, const MapSource& source, cons
   wanted.now = around.now;
   wanted.zones = std::move(water.zones);
   wanted.use_factor = water.use_factor;
+  // A map makes a plan better; one that cannot be run must not keep anybody from planning.
+  const auto alone = [&](const Error& why) {
+    SystemPlan plan = PlanSystem(facts.devices, plan_options, facts.together, show);
+    plan.notes.push_back("Each device is planned by itself, as the network could not be run: " +
+                         why.ToString());
+    return plan;
+  };
   const auto prepared = PreparePlanning(source, facts, wanted);
-  if (!prepared.ok()) return prepared.error();
+  if (!prepared.ok()) return alone(prepared.error());
   auto planned =
       PlanSeasonOnNetwork(facts.devices, prepared->network, facts.together, plan_options, {}, {}, show);
-  if (!planned.ok()) return planned.error();
+  if (!planned.ok()) return alone(planned.error());
   SystemPlan plan = Assemble(std::move(planned->devices), plan_options, facts.together);
   plan.network = SummaryOf(planned->network, prepared->names);
   plan.notes.insert(plan.notes.end(), prepared->notes.begin(), prepared->notes.end());

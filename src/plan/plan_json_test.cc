@@ -211,6 +211,7 @@ TEST(PlanJson, RefusesAPlanWithAnItemMissingOrMistyped) {
   const auto whole = nlohmann::ordered_json::parse(PlanToJson(MadeUpPlan()));
   std::vector<nlohmann::ordered_json> broken;
   for (const auto& [key, value] : whole.items()) {
+    if (key == "network") continue;  // a plan without a map has none
     broken.push_back(whole);
     broken.back().erase(key);
   }

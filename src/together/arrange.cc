@@ -9,6 +9,9 @@
 namespace lastreach {
 namespace {
 
+constexpr const char* kMovedWords =
+    "Moved from the hours that were best for it alone, so that it does not run with others.";
+
 // Parts of a season with the clock as it stands, and an hour on.
 struct Clocks {
   bool standard_time = false;
@@ -76,7 +79,7 @@ class Arranger::Impl {
     options.least_care = ClockCare::kAllMayBeWrong;
     auto answer = Choose(devices, options);
     if (!answer.ok()) return answer.error();
-    if (answer->Found()) return Summary(*answer, 0);
+    if (answer->Found()) return Summary(*answer, plans);
 
     // First only devices of zones with a conflict may move, then all.
     std::vector<std::vector<OtherHours>> hours(order_.size());
@@ -97,16 +100,13 @@ class Arranger::Impl {
       if (!answer.ok()) return answer.error();
       if (answer->Found() && answer->care == ClockCare::kAllMayBeWrong) break;
     }
-    int moved = 0;
     for (size_t k = 0; k < order_.size(); ++k) {
       if (!answer->way[k] || *answer->way[k] == 0) continue;
       const size_t d = order_[k];
       plans[d] = settle_(facts[d], hours[k][*answer->way[k] - 1].settings);
-      plans[d].reasons.emplace_back(
-          "Moved from the hours that were best for it alone, so that it does not run with others.");
-      ++moved;
+      plans[d].reasons.emplace_back(kMovedWords);
     }
-    return Summary(*answer, moved);
+    return Summary(*answer, plans);
   }
 
  private:
@@ -126,10 +126,13 @@ class Arranger::Impl {
     return Stagger(devices, limits_.at_once, judge_ ? &*judge_ : nullptr, options);
   }
 
-  ArrangementSummary Summary(const StaggerAnswer& answer, int moved) const {
+  ArrangementSummary Summary(const StaggerAnswer& answer, const std::vector<DevicePlan>& plans) const {
     ArrangementSummary summary;
     summary.care = ToText(answer.care);
-    summary.moved = moved;
+    // Those moved in an earlier round stay where they were put.
+    summary.moved = static_cast<int>(std::count_if(plans.begin(), plans.end(), [](const DevicePlan& plan) {
+      return std::find(plan.reasons.begin(), plan.reasons.end(), kMovedWords) != plan.reasons.end();
+    }));
     summary.water_m3_per_day = answer.water_m3_per_day;
     summary.bound_m3_per_day = answer.bound_m3_per_day;
     for (const StaggerConflict& conflict : answer.conflicts) summary.conflicts.push_back(conflict.Words());

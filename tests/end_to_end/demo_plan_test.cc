@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "app/device_facts.h"
+#include "app/season_facts.h"
 #include "app/test_program.h"
 #include "plan/plan_json.h"
 #include "plan/start_rules.h"
@@ -32,13 +33,16 @@ class DemoPlan : public ::testing::Test {
         std::filesystem::path(::testing::TempDir()) / ("lastreach_demo_plan_" + std::to_string(getpid()));
     ExpectDone(RunProgram({"demo", folder.string()}));
     const std::string file = (folder / "town.gpkg").string();
-    const Answer answer = RunProgram({"plan", file, "--season", "summer-2027", "--json"});
+    const Answer answer = RunProgram({"plan", file, "--season", "summer-2027", "--alone", "--json"});
     ExpectDone(answer);
     plan_ = *PlanFromJson(answer.out, "plan");
-    const ProjectFacts facts = *FactsOf(*Project::Open(file));
+    const auto project = Project::Open(file);
+    ProjectFacts facts = *FactsOf(*project);
     PlanOptions options;
     options.from = plan_.from;
     options.to = plan_.to;
+    std::vector<std::vector<std::string>> not_known;
+    TakeWaterOf(PartOf(options), *project->MonthWaters(), options, facts, not_known);
     ASSERT_EQ(facts.devices.size(), plan_.devices.size());
     for (size_t i = 0; i < facts.devices.size(); ++i) {
       const Result<PlanningNumbers> numbers = GatherNumbers(facts.devices[i], options);
