@@ -49,11 +49,14 @@ NetworkFinding Find(const PlacedDevice& placed, const std::vector<double>& root_
                     const std::vector<double>& times_h, const NodeExtremes& chlorine) {
   NetworkFinding finding;
   finding.root_mg_per_l_by_hour.fill(std::numeric_limits<double>::infinity());
+  // Water never fed has none.
+  const auto at = [&](size_t t) { return std::isnan(root_series[t]) ? 0.0 : root_series[t]; };
   for (size_t t = 0; t < times_h.size(); ++t) {
     const auto hour = static_cast<size_t>(std::lround(times_h[t])) % 24;
     double& lowest = finding.root_mg_per_l_by_hour[hour];
-    // Water never fed has none.
-    lowest = std::min(lowest, std::isnan(root_series[t]) ? 0.0 : root_series[t]);
+    const double before = at(t > 0 ? t - 1 : t);
+    const double after = at(t + 1 < times_h.size() ? t + 1 : t);
+    lowest = std::min(lowest, (before + 2 * at(t) + after) / 4);
   }
   finding.lowest_mg_per_l = std::numeric_limits<double>::infinity();
   for (const NodeIndex node : placed.judged) {

@@ -40,7 +40,9 @@ struct DeviceDuty {
 
 // What the network does to one device's reach.
 struct NetworkFinding {
-  // The lowest residual at the root in each hour of the local day, over all days judged [mg/L].
+  // The lowest residual at the root in each hour of the local day, over all days judged [mg/L]: of the mean
+  // over about two hours, (c(t - 1 h) + 2 c(t) + c(t + 1 h)) / 4. A wisp of old water that turns back at a
+  // tee is no supply.
   std::array<double, 24> root_mg_per_l_by_hour{};
   // The lowest at any judged place, mean over an hour, and where.
   double lowest_mg_per_l = 0;
