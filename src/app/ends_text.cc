@@ -30,7 +30,9 @@ std::string WhereOf(const Network& network, const QuietPlace& place) {
 }
 
 // Two digits, and no part of a metre.
-std::string Metres(double length_m) { return length_m < 10 ? Number("%.0f", length_m) : TwoFigures(length_m); }
+std::string Metres(double length_m) {
+  return length_m < 10 ? Number("%.0f", length_m) : TwoFigures(length_m);
+}
 
 // "200 Elm Street": the main's millimetres and street.
 std::string FedByOf(const Network& network, const QuietPlace& place) {

@@ -28,8 +28,8 @@ double DistanceTo_m(const QuietPlace& place, Position at);
 // drawn, assumed where the map's are. A width or use nobody knows is left out, for planning to assume.
 std::vector<ReachPipe> PipesOf(const Network& network, const QuietPlace& place);
 
-// The same for places some of whose reaches run through the same mains: pipes end where two ways part, and each
-// has a name (DeviceFacts::pipe_ids), the same in every reach that has it.
+// The same for places some of whose reaches run through the same mains: pipes end where two ways part, and
+// each has a name (DeviceFacts::pipe_ids), the same in every reach that has it.
 struct NamedPipes {
   std::vector<ReachPipe> pipes;
   std::vector<std::string> ids;
