@@ -27,8 +27,9 @@
 #include "app/seasons.h"
 #include "plan/measure.h"
 #include "plan/plan_system.h"
-#include "plan/ready_reach.h"
+#include "plan/search.h"
 #include "plan/start_rules.h"
+#include "plan/sureness.h"
 #include "plan/trial.h"
 #include "rules_of_thumb.h"
 #include "together/network_judge.h"
@@ -64,6 +65,8 @@ Town Plan(const std::string& file, const std::string& season_text) {
   town.options.from = season.days.from;
   town.options.to = season.days.to;
   town.options.season = season.name;
+  town.options.draws = 100;
+  town.options.confirming_draws = 200;
   PrepareOptions wanted;
   wanted.from = season.days.from;
   town.prepared = Must(PreparePlanning(source, town.facts, wanted));
@@ -83,14 +86,17 @@ DeviceFacts CountedOn(const Town& town, size_t d) {
   return facts;
 }
 
-double SurenessOf(const DeviceFacts& facts, const PlanningNumbers& numbers, const PlanOptions& options,
-                  const TimerSettings& settings) {
-  const Deviates slopes = GuessSlopes(numbers);
-  const ReachModel corner = ModelReach(numbers, CornerOf(slopes, options.sureness));
-  Measurer measurer(options, numbers, corner, slopes, std::make_shared<ReadyReach::Workspace>());
+// Whether settings hold in the asked-for share of the fresh draws, in their pattern's worst days.
+bool SurelyHolds(const DeviceFacts& facts, const PlanningNumbers& numbers, const PlanOptions& options,
+                 const TimerSettings& settings) {
   const ControllerForm form = CautiousForm(facts.form, nullptr);
-  const CalendarAnswer answer = AnswerCalendar({form, settings}, options.zone, {options.from, options.to});
-  return measurer.OutcomeOf(form, KeyedLongAgo(settings), kClockErrors_min, answer).sureness;
+  Trial trial(form, options.zone, numbers);
+  SurenessJudge fresh(trial, PlainDraws(static_cast<size_t>(options.confirming_draws), options.seed + 1),
+                      GuessSlopes(numbers));
+  const bool off = !settings.on || settings.programmes.empty();
+  const DayPattern days = off ? DayPattern(kEveryWeekday) : settings.programmes.front().days;
+  return fresh.Holds(KeyedLongAgo(settings), WindowsToJudge(days, options.zone, {options.from, options.to}),
+                     options.sureness);
 }
 
 double Water_m3_per_day(const DeviceFacts& facts, const PlanOptions& options, const TimerSettings& settings) {
@@ -108,14 +114,20 @@ double Water_m3_per_day(const DeviceFacts& facts, const PlanOptions& options, co
 std::optional<TimerSettings> LengthenedUntilItHolds(const DeviceFacts& facts, const PlanningNumbers& numbers,
                                                     const PlanOptions& options, TimerSettings settings) {
   if (!settings.on) return {};
-  for (;;) {
-    if (SurenessOf(facts, numbers, options, settings) >= options.sureness) return settings;
-    for (Programme& programme : settings.programmes) {
-      const int longer = std::max(programme.minutes + 1, static_cast<int>(programme.minutes * 1.1));
-      if (longer > 360) return {};
-      programme.minutes = longer;
-    }
+  constexpr int kMost_min = 360;
+  const auto holds = [&](int run_minutes) {
+    for (Programme& programme : settings.programmes) programme.minutes = run_minutes;
+    return SurelyHolds(facts, numbers, options, settings);
+  };
+  int enough = kMost_min;
+  int too_few = settings.programmes.front().minutes - 1;
+  if (!holds(enough)) return {};
+  while (enough - too_few > 1) {
+    const int middle = (enough + too_few) / 2;
+    (holds(middle) ? enough : too_few) = middle;
   }
+  holds(enough);
+  return settings;
 }
 
 struct Row {
@@ -147,7 +159,7 @@ void Report(const Town& town, const Row& row, bool is_rule) {
     if (!plan.planned_outcome || !numbers.ok()) continue;
     const DeviceDuty& duty = row.duties[d];
     water_m3_per_day += duty.settings.on ? Water_m3_per_day(facts, town.options, duty.settings) : 0;
-    if (SurenessOf(facts, *numbers, town.options, duty.settings) >= town.options.sureness) ++surely;
+    if (SurelyHolds(facts, *numbers, town.options, duty.settings)) ++surely;
     if (!is_rule) continue;
     const auto longer = LengthenedUntilItHolds(facts, *numbers, town.options, duty.settings);
     if (!longer) continue;
@@ -159,6 +171,7 @@ void Report(const Town& town, const Row& row, bool is_rule) {
               water_m3_per_day, held, 100 * lowest_share, surely);
   if (is_rule) std::printf("  to hold %2d: %6.1f m3/d, plan %6.1f", can, to_hold_m3_per_day, plan_m3_per_day);
   std::printf("\n");
+  std::fflush(stdout);
 }
 
 int RunProgram(const std::vector<std::string>& words) {
