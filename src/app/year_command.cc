@@ -30,7 +30,7 @@ struct Options {
   double sureness = 0.9;
   bool visits_given = false;
   bool target_given = false;
-  bool alone = false;
+  bool on_network = false;
   bool json = false;
 };
 
@@ -135,7 +135,7 @@ Status PlanDevicesThroughYear(const Options& options, const MapSource& source, S
     const auto devices = DevicesInYear(all.facts.devices, all.plan_options, all.year, all.records);
     all.answer.plan = PlanYear(all.year, devices, year_options, [&](size_t done) { progress.Show(done); });
   };
-  if (!source.network || options.alone) {
+  if (!source.network || !options.on_network) {
     plan_all();
     return Ok();
   }
@@ -231,7 +231,8 @@ void AddYearCommand(CLI::App& app, Surroundings& around, Action& action) {
       command->add_option("--target", options->target_mg_per_l, "least residual, mg/L; else each zone's own");
   command->add_option("--sureness", options->sureness, "share of cases in which it must hold")
       ->capture_default_str();
-  command->add_flag("--alone", options->alone, "each device by itself, without the network");
+  command->add_flag("--on-network", options->on_network,
+                    "each part on the whole network, as plan does; takes many minutes in a town");
   command->add_flag("--json", options->json, "one JSON document and nothing else");
   command->callback([options, visits, target, &around, &action] {
     options->visits_given = visits->count() > 0;
