@@ -1,7 +1,8 @@
 #include "app/plan_on_network.h"
 
-#include <memory>
 #include <optional>
+#include <set>
+#include <string>
 
 #include "plan/alternatives.h"
 #include "plan/plan_tree.h"
@@ -21,7 +22,7 @@ std::vector<DevicePlan> PlanOpen(const std::vector<DeviceFacts>& devices, const 
   for (const DeviceFacts& device : devices) {
     if (!shut || !shut(device)) open.push_back(device);
   }
-  std::vector<DevicePlan> planned = PlanAsTrees(open, options, progress);
+  std::vector<DevicePlan> planned = InOrderOfDevices(PlanTrees(open, options, progress));
   std::vector<DevicePlan> plans;
   size_t next = 0;
   for (const DeviceFacts& device : devices) {
@@ -38,18 +39,17 @@ std::vector<DevicePlan> PlanOpen(const std::vector<DeviceFacts>& devices, const 
   return plans;
 }
 
-}  // namespace
-
-std::vector<DevicePlan> PlanAsTrees(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
-                                    const std::function<void(size_t done)>& progress) {
-  const std::vector<ReachTree> trees = TreesOf(devices);
-  const std::vector<TreePlan> planned = PlanTrees(devices, options, progress);
-  std::vector<DevicePlan> plans(devices.size());
-  for (size_t t = 0; t < trees.size(); ++t) {
-    for (size_t k = 0; k < trees[t].devices.size(); ++k) plans[trees[t].devices[k]] = planned[t].devices[k];
+// Devices that share mains with others, by code.
+std::set<std::string> SharingMains(const std::vector<DeviceFacts>& facts) {
+  std::set<std::string> codes;
+  for (const ReachTree& tree : TreesOf(facts)) {
+    if (tree.devices.size() < 2) continue;
+    for (const size_t d : tree.devices) codes.insert(facts[d].point.code.text());
   }
-  return plans;
+  return codes;
 }
+
+}  // namespace
 
 Result<NetworkPlan> PlanSeasonOnNetwork(const std::vector<DeviceFacts>& facts, const PlanningNetwork& network,
                                         const std::vector<Limit>& together, const PlanOptions& options,
@@ -64,8 +64,11 @@ Result<NetworkPlan> PlanSeasonOnNetwork(const std::vector<DeviceFacts>& facts, c
   std::optional<Arranger> arranger;
   ArrangeThese arrange;
   if (limits.any()) {
-    const OtherHoursOf other_hours = [&](const DeviceFacts& device, const DevicePlan& planned) {
+    const std::set<std::string> sharing = SharingMains(facts);
+    const OtherHoursOf other_hours = [&options, sharing](const DeviceFacts& device,
+                                                         const DevicePlan& planned) {
       std::vector<OtherHours> hours;
+      if (sharing.contains(device.point.code.text())) return hours;
       for (Alternative& alternative : AlternativesOf(device, options, planned, kStride_min)) {
         hours.push_back({std::move(alternative.settings), alternative.water_m3_per_day});
       }

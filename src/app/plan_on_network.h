@@ -20,8 +20,4 @@ Result<NetworkPlan> PlanSeasonOnNetwork(const std::vector<DeviceFacts>& facts, c
                                         const std::function<bool(const DeviceFacts&)>& shut = {},
                                         const std::function<void(size_t done)>& progress = {});
 
-// The devices of all trees, in the order of the facts.
-std::vector<DevicePlan> PlanAsTrees(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
-                                    const std::function<void(size_t done)>& progress = {});
-
 }  // namespace lastreach

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <limits>
 
+#include "plan/tree_reaches.h"
+
 namespace lastreach {
 namespace {
 
@@ -125,7 +127,20 @@ class Loop {
       CountOn(i, round < kCreditRounds ? has : Least(used, has));
       anew.push_back(network_.placed[i].device);
     }
-    return anew;
+    return WholeTrees(anew);
+  }
+
+  // Ends that share a main count on each other's runs: none of them is planned again without the others.
+  std::vector<size_t> WholeTrees(const std::vector<size_t>& some) const {
+    std::vector<size_t> whole;
+    for (const ReachTree& tree : TreesOf(facts_)) {
+      const bool any = std::any_of(tree.devices.begin(), tree.devices.end(), [&](size_t d) {
+        return std::find(some.begin(), some.end(), d) != some.end();
+      });
+      if (any) whole.insert(whole.end(), tree.devices.begin(), tree.devices.end());
+    }
+    std::sort(whole.begin(), whole.end());
+    return whole;
   }
 
   // Whether there are settings that stand on what arrives.

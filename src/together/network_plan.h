@@ -32,7 +32,8 @@ struct NetworkPlan {
   NetworkConfirmation network;
 };
 
-// Plans all of these devices, each for the residual its reach gets.
+// Plans all of these devices, each for the residual its reach gets. Devices of one tree (tree_reaches.h)
+// always come together.
 using PlanThese = std::function<std::vector<DevicePlan>(const std::vector<DeviceFacts>&)>;
 
 // Moves planned devices through the day where what they do together would break a limit (arrange.h). `facts`:

@@ -84,6 +84,28 @@ TEST(PlanOnNetwork, SaysSoWhereRoundsDoNotSuffice) {
   EXPECT_GT(plan->network.rounds.back().greatest_shortfall_mg_per_l, 0.02);
 }
 
+// A's root is measured and so never changes; B's rises with what A flushes. As they share a main, A comes
+// along.
+TEST(PlanOnNetwork, PlansEndsThatShareAMainOnlyTogether) {
+  std::vector<DeviceFacts> devices = TwoDevices();
+  for (DeviceFacts& facts : devices) facts.pipe_ids = {"trunk"};
+  std::vector<size_t> at_once;
+  const PlanThese watching = [&](const std::vector<DeviceFacts>& these) {
+    at_once.push_back(these.size());
+    std::vector<DeviceFacts> known = these;
+    for (DeviceFacts& facts : known) {
+      if (facts.root_mg_per_l_by_hour) continue;
+      facts.root_mg_per_l_by_hour.emplace();
+      facts.root_mg_per_l_by_hour->fill(0.5);
+    }
+    return MinutesForWhatIsShort(known);
+  };
+  devices[0].reach.upstream_residual = Measured(Concentration::MilligramsPerLitre(0.5));
+  ASSERT_TRUE(PlanOnNetwork(devices, ForkedStreet(), watching, Zone::Utc(), July()).ok());
+  ASSERT_GE(at_once.size(), 2U);
+  for (const size_t count : at_once) EXPECT_EQ(count, 2U);
+}
+
 TEST(PlanOnNetwork, NeverRaisesAResidualThatWasMeasuredInTheMain) {
   std::vector<DeviceFacts> devices = TwoDevices();
   devices[0].reach.upstream_residual = Measured(Concentration::MilligramsPerLitre(0.5));
