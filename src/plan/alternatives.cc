@@ -85,8 +85,6 @@ std::vector<Alternative> AlternativesOf(const DeviceFacts& facts, const PlanOpti
   }
   if (!SharesDays(plan.settings) || plan.settings.percent != 100) return alternatives;
 
-  SurenessJudge fresh(
-      study.trial, PlainDraws(static_cast<size_t>(options.confirming_draws), options.seed + 1), study.slopes);
   const int stride =
       (std::max(1, stride_min) + rules.start_step() - 1) / rules.start_step() * rules.start_step();
   for (int shift = stride; shift < kMinutesPerDay; shift += stride) {
@@ -96,7 +94,7 @@ std::vector<Alternative> AlternativesOf(const DeviceFacts& facts, const PlanOpti
     const std::vector<DateWindow> windows = study.WindowsFor(moved->days);
     std::optional<Candidate> sure =
         MakeSure(*moved, rules, measuring, study.judge, windows, options.sureness);
-    while (sure && !fresh.Holds(measuring.SteadySettingsOf(*sure), windows, options.sureness)) {
+    while (sure && !study.fresh.Holds(measuring.SteadySettingsOf(*sure), windows, options.sureness)) {
       sure = Lengthened(*sure, 1, rules, measuring);
     }
     if (sure) alternatives.push_back(AlternativeOf(*sure, shift, measuring));
