@@ -57,6 +57,7 @@ void ReadMonth(RowReader& row, const std::vector<std::string>& zones, SeenRows& 
   const auto month = ParseMonth(row.Known("month"));
   if (!month.ok()) return row.Reject("month", month.error().message);
   const std::string source = row.Known("source");
+  const size_t listed = result.left_out.size();
   MonthWater water;
   water.month = *month;
   water.temperature = As(row.Measure("temperature", kWaterCelsius), Temperature::Celsius);
@@ -64,8 +65,14 @@ void ReadMonth(RowReader& row, const std::vector<std::string>& zones, SeenRows& 
     water.use_factor = Sourced<double>{*factor, row.OriginOf(false, "")};
   water.upstream_residual =
       As(row.Measure("upstream_residual", kResiduals), Concentration::MilligramsPerLitre);
-  if (!water.temperature && !water.use_factor && !water.upstream_residual)
+  if (!water.temperature && !water.use_factor && !water.upstream_residual) {
+    // Of the cell that was meant to have one, if any.
+    for (const char* field : {"temperature", "use_factor", "upstream_residual"}) {
+      if (!row.Known(field).empty() && result.left_out.size() > listed)
+        return row.Reject(field, result.left_out[listed].reason);
+    }
     return row.Reject("month", "there is no number for the month in this row");
+  }
   if (water.temperature) water.temperature->origin = WithSource(water.temperature->origin, source);
   if (water.use_factor) water.use_factor->origin = WithSource(water.use_factor->origin, source);
   if (water.upstream_residual)

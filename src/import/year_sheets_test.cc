@@ -175,6 +175,14 @@ TEST_F(YearSheets, TemperaturesComeByMonth) {
   EXPECT_EQ(result.left_out.size(), 1U);
 }
 
+TEST_F(YearSheets, AMonthsOnlyNumberThatIsNoneIsTheCellAtFault) {
+  const auto result = Import(TableKind::kTemperatures, "Zone,Month,Warmest week (F)\nNorth,August,hot\n");
+  ASSERT_EQ(result.rejected.size(), 1U);
+  EXPECT_EQ(result.rejected[0].line, 2);
+  EXPECT_EQ(result.rejected[0].column, "Warmest week (F)");
+  EXPECT_EQ(result.rejected[0].value, "hot");
+}
+
 TEST_F(YearSheets, DatedTemperaturesBecomeTheWarmestWeekOfTheirMonthAndSaySo) {
   std::string sheet = "Date,Place,Water temp,Zone,Month\n";
   for (int d = 1; d <= 20; ++d) {
