@@ -4,6 +4,7 @@
 #include <iterator>
 
 #include "core/words.h"
+#include "import/field_makers.h"
 #include "import/map_fields.h"
 #include "import/year_fields.h"
 
@@ -11,21 +12,11 @@ namespace lastreach {
 namespace {
 
 using Names = std::vector<std::string>;
+using field::Day;
+using field::Measure;
+using field::Required;
+using field::Text;
 using enum Dimension;
-
-Field Text(std::string name, Names headings) {
-  return {std::move(name), kNone, false, false, std::move(headings)};
-}
-Field Measure(std::string name, Dimension dimension, Names headings) {
-  return {std::move(name), dimension, false, false, std::move(headings)};
-}
-Field Day(std::string name, Names headings) {
-  return {std::move(name), kNone, false, true, std::move(headings)};
-}
-Field Required(Field field) {
-  field.required = true;
-  return field;
-}
 
 Field Code() {
   return Required(Text("code", {"code",

@@ -4,21 +4,15 @@
 #include <array>
 
 #include "import/cell_words.h"
+#include "import/field_makers.h"
 
 namespace lastreach {
 namespace {
 
 using Names = std::vector<std::string>;
-
-Field Text(std::string name, Names headings) {
-  return {std::move(name), Dimension::kNone, false, false, std::move(headings)};
-}
-Field Measure(std::string name, Dimension dimension, Names headings) {
-  return {std::move(name), dimension, false, false, std::move(headings)};
-}
-Field Day(std::string name, Names headings) {
-  return {std::move(name), Dimension::kNone, false, true, std::move(headings)};
-}
+using field::Day;
+using field::Measure;
+using field::Text;
 
 // Of several such columns the first here that numbers every feature differently is taken (layer_keys.h).
 Field Id(Names own) {

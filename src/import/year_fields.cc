@@ -1,23 +1,16 @@
 #include "import/year_fields.h"
 
+#include "import/field_makers.h"
+
 namespace lastreach {
 namespace {
 
 using Names = std::vector<std::string>;
+using field::Day;
+using field::Measure;
+using field::Required;
+using field::Text;
 
-Field Text(std::string name, Names headings) {
-  return {std::move(name), Dimension::kNone, false, false, std::move(headings)};
-}
-Field Measure(std::string name, Dimension dimension, Names headings) {
-  return {std::move(name), dimension, false, false, std::move(headings)};
-}
-Field Day(std::string name, Names headings) {
-  return {std::move(name), Dimension::kNone, false, true, std::move(headings)};
-}
-Field Required(Field field) {
-  field.required = true;
-  return field;
-}
 Field Who() {
   return Text("who", {"by", "who", "operator", "initials", "read by", "recorded by", "entered by"});
 }
