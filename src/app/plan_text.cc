@@ -1,9 +1,11 @@
 #include "app/plan_text.h"
 
+#include <algorithm>
 #include <cstdio>
 
 #include "app/seasons.h"
 #include "plan/plan_json.h"
+#include "plan/plan_system.h"
 
 namespace lastreach {
 namespace {
@@ -92,9 +94,16 @@ void PrintPlan(const SystemPlan& plan, std::ostream& out) {
       << FormatDate(AddDays(plan.to, -1)) << ", " << plan.devices.size()
       << (plan.devices.size() == 1 ? " device\n" : " devices\n");
   for (const DevicePlan& device : plan.devices) PrintDevice(device, out);
+  const auto planned = std::count_if(plan.devices.begin(), plan.devices.end(), [](const DevicePlan& device) {
+    return device.planned_outcome.has_value();
+  });
   out << "\nWater: " << Number("%.3g", plan.planned_m3_per_day) << " m3/d planned, "
-      << Number("%.3g", plan.present_m3_per_day) << " now, " << Number("%.3g", plan.bound_m3_per_day)
-      << " the least any schedule could do.\n";
+      << Number("%.3g", PresentOfPlanned_m3_per_day(plan)) << " now";
+  if (planned < std::ssize(plan.devices)) {
+    out << " by the same " << planned << " devices (" << Number("%.3g", plan.present_m3_per_day)
+        << " by all)";
+  }
+  out << ", " << Number("%.3g", plan.bound_m3_per_day) << " the least any schedule could do.\n";
   if (plan.network) PrintNetwork(*plan.network, out);
   for (const std::string& note : plan.notes) out << note << "\n";
   out << "A planning aid: the licensed operator in charge decides, and local rules come first.\n";

@@ -82,6 +82,15 @@ SystemPlan Assemble(std::vector<DevicePlan> devices, const PlanOptions& options,
   return plan;
 }
 
+double PresentOfPlanned_m3_per_day(const SystemPlan& plan) {
+  double water_m3_per_day = 0;
+  for (const DevicePlan& device : plan.devices) {
+    if (device.planned_outcome && device.present_outcome)
+      water_m3_per_day += device.present_outcome->water_m3_per_day;
+  }
+  return water_m3_per_day;
+}
+
 SystemPlan PlanSystem(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
                       const std::vector<Limit>& together, const std::function<void(size_t done)>& progress) {
   return Assemble(PlanDevices(devices, options, progress), options, together);

@@ -19,6 +19,10 @@ std::vector<DevicePlan> PlanDevices(const std::vector<DeviceFacts>& devices, con
 SystemPlan Assemble(std::vector<DevicePlan> devices, const PlanOptions& options,
                     const std::vector<Limit>& together = {});
 
+// What the devices that have a plan use as they are keyed now [m3/d]: what planned_m3_per_day is to be held
+// against. present_m3_per_day is of all devices, those that no settings can hold among them.
+double PresentOfPlanned_m3_per_day(const SystemPlan& plan);
+
 // Both.
 SystemPlan PlanSystem(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
                       const std::vector<Limit>& together = {},

@@ -165,7 +165,10 @@ class CouncilPage {
 
   BigNumber Visits() const {
     if (paper_.year != nullptr) {
-      return {"Visits to change settings", std::to_string(paper_.year->visits), "a year"};
+      const size_t changes = paper_.year->changes.size();
+      const std::string on_trips =
+          changes > 0 ? "; " + std::to_string(changes) + " changes, the others on trips made anyway" : "";
+      return {"Visits to change settings", std::to_string(paper_.year->visits), "a year" + on_trips};
     }
     return {"Visits to change settings", std::to_string(ToKey()), "once, one a device"};
   }

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "plan/plan_system.h"
 #include "report/desk_table.h"
 #include "report/device_plot.h"
 #include "report/device_section.h"
@@ -42,12 +43,16 @@ void AddTotals(PageFlow& flow, const SystemPlan& plan, SheetUnits units) {
   const bool all_proven = Count(plan, [](const DevicePlan& d) {
                             return d.bound_m3_per_day > 0 && d.bound_kind != BoundKind::kProven;
                           }) == 0;
-  AddBigNumbers(flow, {{"Planned", WaterText(plan.planned_m3_per_day, units),
-                        RunsNote(RunsADay(plan, &DevicePlan::planned_outcome), planned, all)},
-                       {"Now", WaterText(plan.present_m3_per_day, units),
-                        RunsNote(RunsADay(plan, &DevicePlan::present_outcome), present, all)},
-                       {"Least possible", WaterText(plan.bound_m3_per_day, units),
-                        all_proven ? "a day, proven" : "a day, checked but not all proven"}});
+  AddBigNumbers(
+      flow,
+      {{"Planned", WaterText(plan.planned_m3_per_day, units),
+        RunsNote(RunsADay(plan, &DevicePlan::planned_outcome), planned, all)},
+       {"Now", WaterText(plan.present_m3_per_day, units),
+        RunsNote(RunsADay(plan, &DevicePlan::present_outcome), present, all) +
+            (planned < all ? "; " + WaterText(PresentOfPlanned_m3_per_day(plan), units) + " by those planned"
+                           : "")},
+       {"Least possible", WaterText(plan.bound_m3_per_day, units),
+        all_proven ? "a day, proven" : "a day, checked but not all proven"}});
   const size_t change = Count(plan, [](const DevicePlan& d) { return d.verdict == Verdict::kChange; });
   const size_t keep = Count(plan, [](const DevicePlan& d) { return d.verdict == Verdict::kKeep; });
   flow.AddGap(6);
