@@ -123,10 +123,10 @@ double CoreNewton::SlopeOfContent() const {
   return slope;
 }
 
-bool CoreNewton::IsOff(size_t link) const {
-  const double residual_m = std::abs(Residual_m(link));
-  return !(residual_m <= options_.head_tolerance_m) ||
-         residual_m > std::max(kRounding_m, options_.flow_tolerance_m3_per_s * slope_s_per_m2_[link]);
+bool CoreNewton::IsTooMuch(size_t link, double residual_m) const {
+  const double size_m = std::abs(residual_m);
+  return !(size_m <= options_.head_tolerance_m) ||
+         size_m > std::max(kRounding_m, options_.flow_tolerance_m3_per_s * slope_s_per_m2_[link]);
 }
 
 bool CoreNewton::IsSettled() const {

@@ -61,7 +61,8 @@ class CoreNewton {
     bool is_there, is_strong, is_by_law;  // by law: strong whatever the age of the slope
   };
 
-  bool IsOff(size_t link) const;
+  bool IsTooMuch(size_t link, double residual_m) const;
+  bool IsOff(size_t link) const { return IsTooMuch(link, Residual_m(link)); }
   bool IsSettled() const;
   void EvaluateLaws(double share);
   void EvaluateChains(size_t first, std::span<const double> chain_flow_m3_per_s, std::span<double> loss_m,
@@ -71,6 +72,8 @@ class CoreNewton {
   void TakeStep(double share);
   void TakeGuessAsStraight();
   void Polish();
+  bool FindStepForAll();
+  bool FindStepForNodes();
 
   bool ComputeStep();
   void ChooseConductances();

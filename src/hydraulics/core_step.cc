@@ -112,19 +112,38 @@ void CoreNewton::AddBorder() {
 }
 
 // What is left at links and nodes is small, and one more answer of the last factor takes most of it away. A
-// factor of an earlier step knows nothing of bounds met since: it is asked for the nodes alone.
+// factor that knows nothing of where the links are now is asked for the nodes alone.
 void CoreNewton::Polish() {
-  balanced_ = false;
-  if (!factor_is_own_) drive_m_ = loss_m_;
-  FindRight(factored_m2_per_s_);
-  const bool is_still_there = factor_is_own_ || std::any_of(right_.begin(), right_.end(), [](double missing) {
-                                return std::abs(missing) > kNoMass_m3_per_s;
-                              });
-  balanced_ = true;
-  if (!is_still_there) return;
-  StepByOwnFactor();
+  if (!(factor_is_own_ && FindStepForAll()) && !FindStepForNodes()) return;
   for (size_t i = 0; i < core_.unknowns; ++i) core_.head_m[i] += head_step_m_[i];
   for (size_t i = 0; i < step_m3_per_s_.size(); ++i) core_.flow_m3_per_s[i] += step_m3_per_s_[i];
+}
+
+// True where it leaves every link within what is asked of it: not where a link's slope is far from that of
+// the factor, as after its flow has turned.
+bool CoreNewton::FindStepForAll() {
+  balanced_ = false;
+  FindRight(factored_m2_per_s_);
+  balanced_ = true;
+  StepByOwnFactor();
+  for (size_t i = 0; i < core_.links.size(); ++i) {
+    if (role_[i] != Role::kLaw) continue;
+    const double left = (1 - slope_s_per_m2_[i] * factored_m2_per_s_[i]) * (Residual_m(i) + drive_step_m_[i]);
+    if (IsTooMuch(i, left)) return false;
+  }
+  return true;
+}
+
+// True where something is missing at any node.
+bool CoreNewton::FindStepForNodes() {
+  drive_m_ = loss_m_;
+  balanced_ = false;
+  FindRight(factored_m2_per_s_);
+  balanced_ = true;
+  const auto is_missing = [](double missing) { return std::abs(missing) > kNoMass_m3_per_s; };
+  if (std::none_of(right_.begin(), right_.end(), is_missing)) return false;
+  StepByOwnFactor();
+  return true;
 }
 
 }  // namespace lastreach

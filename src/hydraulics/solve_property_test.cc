@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numeric>
 #include <random>
@@ -13,8 +14,9 @@
 namespace lastreach {
 namespace {
 
-// Flows are settled to 1e-7 m3/s and heads to 1e-7 m; two ways to one answer differ by a few of those.
+// Flows are settled to 1e-7 m3/s; two ways to one answer differ by a few of those.
 constexpr double kFlow_m3_per_s = 1e-6;
+// Heads that follow from a formula, not from another answer.
 constexpr double kHead_m = 2e-6;
 
 // Junctions on a tree with further links, all pipes and check valves, one or two sources.
@@ -49,8 +51,36 @@ SteadyState Solved(const Network& network) {
   RC_ASSERT(state->summary.status == SolveStatus::kConverged);
   RC_ASSERT(state->summary.not_fed.empty());
   RC_ASSERT(state->summary.mass_imbalance_m3_per_s < 1e-9);
-  RC_ASSERT(state->summary.energy_imbalance_m < 1e-6);
+  const auto [low, high] = std::minmax_element(state->head_m.begin(), state->head_m.end());
+  RC_ASSERT(state->summary.energy_imbalance_m < 2e-7 + 1e-9 * (*high - *low));
   return *state;
+}
+
+// Whether a node's head is one: behind one-way valves that pass nothing, water that nobody draws stands at
+// any head that keeps them shut.
+std::vector<char> HasOneHead(const Network& network, const SteadyState& state) {
+  constexpr double kPasses_m3_per_s = 1e-8;
+  std::vector<char> has(network.nodes.size(), 0);
+  for (size_t i = 0; i < has.size(); ++i) has[i] = IsFeeder(network.nodes[i]) ? 1 : 0;
+  for (bool more = true; more;) {
+    more = false;
+    for (size_t i = 0; i < network.links.size(); ++i) {
+      const Link& link = network.links[i];
+      char &from = has[At(link.from)], &to = has[At(link.to)];
+      if (from == to || (link.kind == LinkKind::kCheck && state.flow_m3_per_s[i] < kPasses_m3_per_s))
+        continue;
+      from = to = 1;
+      more = true;
+    }
+  }
+  return has;
+}
+
+// How far heads of two answers with the same demands can lie apart: losses rise with flow, so an energy
+// missed in one link moves no head by more than itself, and there are so many links.
+double Apart_m(const Network& network, const SteadyState& a, const SteadyState& b) {
+  return static_cast<double>(network.links.size()) *
+         (a.summary.energy_imbalance_m + b.summary.energy_imbalance_m + 1e-9);
 }
 
 void ExpectNear(double a, double b, double tolerance) { RC_ASSERT(std::abs(a - b) <= tolerance); }
@@ -76,7 +106,10 @@ RC_GTEST_PROP(SteadyStateProperty, RelabellingNodesAndLinksChangesNothing, (unsi
     link.to = NodeIndex(node_to[At(link.to)]);
   }
   const SteadyState a = Solved(network), b = Solved(other);
-  for (size_t i = 0; i < node_to.size(); ++i) ExpectNear(a.head_m[i], b.head_m[node_to[i]], kHead_m);
+  const auto has_one = HasOneHead(network, a);
+  for (size_t i = 0; i < node_to.size(); ++i) {
+    if (has_one[i]) ExpectNear(a.head_m[i], b.head_m[node_to[i]], Apart_m(network, a, b));
+  }
   for (size_t i = 0; i < link_to.size(); ++i) {
     ExpectNear(a.flow_m3_per_s[i], b.flow_m3_per_s[link_to[i]], kFlow_m3_per_s);
   }
@@ -104,7 +137,8 @@ RC_GTEST_PROP(SteadyStateProperty, ScaledDemandsScaleFlowsAndLosses, (unsigned s
   const SteadyState a = Solved(network), b = Solved(other);
   for (size_t i = 0; i < network.nodes.size(); ++i) {
     const double expected_m = a.head_m[i] * std::pow(scale, 1.852);
-    ExpectNear(b.head_m[i], expected_m, kHead_m * 10 + 1e-8 * std::abs(expected_m));
+    ExpectNear(b.head_m[i], expected_m,
+               Apart_m(network, a, b) * std::max(1.0, std::pow(scale, 1.852)) + 1e-8 * std::abs(expected_m));
   }
   for (size_t i = 0; i < network.links.size(); ++i) {
     ExpectNear(b.flow_m3_per_s[i], a.flow_m3_per_s[i] * scale, 5 * kFlow_m3_per_s);
@@ -120,7 +154,10 @@ RC_GTEST_PROP(SteadyStateProperty, SplittingPipesChangesNothing, (unsigned seed)
   }
   SplitLinks(other, places);
   const SteadyState a = Solved(network), b = Solved(other);
-  for (size_t i = 0; i < network.nodes.size(); ++i) ExpectNear(a.head_m[i], b.head_m[i], kHead_m);
+  const auto has_one = HasOneHead(network, a);
+  for (size_t i = 0; i < network.nodes.size(); ++i) {
+    if (has_one[i]) ExpectNear(a.head_m[i], b.head_m[i], Apart_m(other, a, b));
+  }
 }
 
 // A link that has once been shut stands for itself: after all have been, no two pipes are one chain.
@@ -136,7 +173,10 @@ RC_GTEST_PROP(SteadyStateProperty, PipesInARowAreAsPipesAlone, (unsigned seed)) 
   RC_ASSERT((*alone)->summary.IsUsable());
   const SteadyState a = Solved(network);
   RC_ASSERT(a.summary.unknown_heads <= (*alone)->summary.unknown_heads);
-  for (size_t i = 0; i < network.nodes.size(); ++i) ExpectNear(a.head_m[i], (*alone)->head_m[i], kHead_m);
+  const auto has_one = HasOneHead(network, a);
+  for (size_t i = 0; i < network.nodes.size(); ++i) {
+    if (has_one[i]) ExpectNear(a.head_m[i], (*alone)->head_m[i], Apart_m(network, a, **alone));
+  }
   for (size_t i = 0; i < network.links.size(); ++i) {
     ExpectNear(a.flow_m3_per_s[i], (*alone)->flow_m3_per_s[i], kFlow_m3_per_s);
   }
@@ -165,6 +205,23 @@ RC_GTEST_PROP(SteadyStateProperty, PipesInSeriesAndSideBySideAreOnePipe, (unsign
                                 ? loss(r1 + r2)
                                 : loss(std::pow(std::pow(r1, -1 / 1.852) + std::pow(r2, -1 / 1.852), -1.852));
     ExpectNear(100 - Solved(hand.network).head_m[At(end)], expected, kHead_m);
+  }
+}
+
+// Networks in whose last step a pipe's flow turned or a valve shut: its slope then was far from the factor's.
+TEST(SteadyState, BalancesEveryLinkWhereAFlowTurnsInTheLastStep) {
+  for (const unsigned seed : {4496371U, 54201U, 118747213U, 133687U, 3102U}) {
+    Network network = RandomPipes(seed);
+    const Network as_drawn = network;
+    for (Link& link : network.links) {
+      if (link.kind == LinkKind::kPipe) std::swap(link.from, link.to);
+    }
+    for (const Network* each : {&as_drawn, static_cast<const Network*>(&network)}) {
+      const auto state = SolveSteady(*each);
+      ASSERT_TRUE(state.ok());
+      EXPECT_EQ(state->summary.status, SolveStatus::kConverged) << seed;
+      EXPECT_LT(state->summary.energy_imbalance_m, 2e-7) << seed;
+    }
   }
 }
 
