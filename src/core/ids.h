@@ -21,6 +21,10 @@ using MeterReadId = RowId<struct MeterReadTag>;
 using VisitId = RowId<struct VisitTag>;
 using LimitId = RowId<struct LimitTag>;
 using TripId = RowId<struct TripTag>;
+using FlushRunId = RowId<struct FlushRunTag>;
+using FlowTestId = RowId<struct FlowTestTag>;
+using TestFlushId = RowId<struct TestFlushTag>;
+using ByproductId = RowId<struct ByproductTag>;
 
 // The code people write on lids and lists: "FP-014". Compared as typed, kept as typed.
 class PointCode {

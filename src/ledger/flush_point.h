@@ -30,14 +30,17 @@ struct FlushPoint {
   std::string controller;             // name of a ControllerForm; empty for hand-flushed points
   std::optional<Sourced<Flow>> flow;  // while open
   DischargeTo discharge = DischargeTo::kUnknown;
-  std::string isolation_valve;  // where it is and how many turns
-  std::string meter;            // serial or "none"
+  std::string isolation_valve;                // where it is and how many turns
+  std::string meter;                          // serial or "none"
+  std::optional<Volume> meter_turns_over_at;  // the dial begins again at 0 there
   std::string notes;
   std::optional<Position> position;
   std::optional<int> drought_rank;      // the order in which points are shut in a drought, 1 first
   bool stays_on = false;                // in every drought stage
   std::string stays_on_because;         // "hospital, dialysis"
   std::optional<bool> adjustable_flow;  // whether a crew can set it lower
+  std::string dechlorination;           // what is in the feeder: "sodium sulfite tablets", "none"
+  std::optional<double> dechlorination_holds_kg;
 
   friend bool operator==(const FlushPoint&, const FlushPoint&) = default;
 };

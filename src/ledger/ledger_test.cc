@@ -1,7 +1,9 @@
 #include <gtest/gtest.h>
 
 #include "ledger/flush_point.h"
+#include "ledger/flush_runs.h"
 #include "ledger/limits.h"
+#include "ledger/month_records.h"
 #include "ledger/month_water.h"
 #include "ledger/months.h"
 #include "ledger/prices.h"
@@ -26,8 +28,15 @@ TEST(LedgerWords, ReadBackAsTheValueThatWroteThem) {
   for (const auto kind : {SettingsKind::kPlanned, SettingsKind::kAsLeft, SettingsKind::kAsFound}) {
     EXPECT_EQ(*ParseSettingsKind(ToText(kind)), kind);
   }
-  for (const auto a : {Analyte::kFreeChlorine, Analyte::kTotalChlorine, Analyte::kMonochloramine}) {
+  for (const auto a : {Analyte::kFreeChlorine, Analyte::kTotalChlorine, Analyte::kMonochloramine,
+                       Analyte::kFreeAmmonia, Analyte::kNitrite}) {
     EXPECT_EQ(*ParseAnalyte(ToText(a)), a);
+  }
+  for (const auto by : {MeasuredBy::kMeter, MeasuredBy::kDrum, MeasuredBy::kPitot, MeasuredBy::kEstimate}) {
+    EXPECT_EQ(*ParseMeasuredBy(ToText(by)), by);
+  }
+  for (const auto b : {Byproduct::kTotalTrihalomethanes, Byproduct::kHaloaceticAcids5}) {
+    EXPECT_EQ(*ParseByproduct(ToText(b)), b);
   }
 }
 

@@ -24,6 +24,10 @@ std::string_view ToText(Analyte analyte) {
       return "total chlorine";
     case Analyte::kMonochloramine:
       return "monochloramine";
+    case Analyte::kFreeAmmonia:
+      return "free ammonia";
+    case Analyte::kNitrite:
+      return "nitrite";
   }
   return "free chlorine";
 }
@@ -34,7 +38,8 @@ Result<SettingsKind> ParseSettingsKind(std::string_view text) {
 }
 
 Result<Analyte> ParseAnalyte(std::string_view text) {
-  constexpr Analyte kAll[] = {Analyte::kFreeChlorine, Analyte::kTotalChlorine, Analyte::kMonochloramine};
+  constexpr Analyte kAll[] = {Analyte::kFreeChlorine, Analyte::kTotalChlorine, Analyte::kMonochloramine,
+                              Analyte::kFreeAmmonia, Analyte::kNitrite};
   return ParseByWord(text, kAll, "what was measured");
 }
 

@@ -32,16 +32,17 @@ struct SettingsRecord {
   friend bool operator==(const SettingsRecord&, const SettingsRecord&) = default;
 };
 
-enum class Analyte { kFreeChlorine, kTotalChlorine, kMonochloramine };
+// The first three are residuals as Cl2; ammonia and nitrite are as N.
+enum class Analyte { kFreeChlorine, kTotalChlorine, kMonochloramine, kFreeAmmonia, kNitrite };
 
-// One reading of a residual. What was written is kept beside what it was taken to mean.
+// One reading. What was written is kept beside what it was taken to mean.
 struct Sample {
   SampleId id;
   PointCode point;
   Date day;
   std::optional<int> minute_of_day;  // local; none when the sheet gives no time
   Analyte analyte = Analyte::kFreeChlorine;
-  Concentration residual;  // the reading, or the detection limit if below_detection
+  Concentration residual;  // the reading, whatever the analyte; the detection limit if below_detection
   bool below_detection = false;
   std::string original;  // as written: "<0.1", "ND", "0.6T"
   std::optional<Temperature> temperature;
@@ -58,6 +59,8 @@ struct MeterRead {
   Volume total;          // on the dial
   std::string original;  // as written, with its unit
   std::string who;
+  bool is_estimate = false;            // nobody stood before the dial
+  std::optional<Volume> new_meter_at;  // where the meter was changed: what the new one showed then
   friend bool operator==(const MeterRead&, const MeterRead&) = default;
 };
 
@@ -69,11 +72,15 @@ struct Visit {
   std::string who;
   std::string why;
   std::string notes;
+  bool new_battery = false;
+  bool dechlorination_refilled = false;
   friend bool operator==(const Visit&, const Visit&) = default;
 };
 
 std::string_view ToText(SettingsKind kind);  // "planned", "as-left", "as-found"
-std::string_view ToText(Analyte analyte);    // "free chlorine", "total chlorine", "monochloramine"
+// "free chlorine", "total chlorine", "monochloramine", "free ammonia", "nitrite"
+std::string_view ToText(Analyte analyte);
+constexpr bool IsResidual(Analyte analyte) { return analyte <= Analyte::kMonochloramine; }
 Result<SettingsKind> ParseSettingsKind(std::string_view text);
 Result<Analyte> ParseAnalyte(std::string_view text);
 
