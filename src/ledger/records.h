@@ -59,8 +59,8 @@ struct MeterRead {
   Volume total;          // on the dial
   std::string original;  // as written, with its unit
   std::string who;
-  bool is_estimate = false;            // nobody stood before the dial
-  std::optional<Volume> new_meter_at;  // where the meter was changed: what the new one showed then
+  bool is_estimate = false;              // nobody stood before the dial
+  std::optional<Volume> new_meter_at{};  // where the meter was changed: what the new one showed then
   friend bool operator==(const MeterRead&, const MeterRead&) = default;
 };
 
