@@ -8,6 +8,7 @@
 #include "plan/plan_tree.h"
 #include "plan/settle.h"
 #include "together/arrange.h"
+#include "together/speed_cautions.h"
 
 namespace lastreach {
 namespace {
@@ -84,7 +85,12 @@ Result<NetworkPlan> PlanSeasonOnNetwork(const std::vector<DeviceFacts>& facts, c
       return arranger->Arrange(devices, plans);
     };
   }
-  return PlanOnNetwork(facts, network, plan, options.zone, season, network_options, arrange);
+  auto planned = PlanOnNetwork(facts, network, plan, options.zone, season, network_options, arrange);
+  if (!planned.ok()) return planned;
+  auto closings = AddSpeedCautions(network, facts, planned->devices);
+  if (!closings.ok()) return closings.error();
+  planned->network.closings = *std::move(closings);
+  return planned;
 }
 
 }  // namespace lastreach

@@ -73,6 +73,7 @@ void PrintTogether(const ArrangementSummary& together, std::ostream& out) {
         << " to move.\n";
   }
   for (const std::string& conflict : together.conflicts) out << "! " << conflict << "\n";
+  for (const std::string& lowest : together.week) out << lowest << "\n";
   for (const std::string& caution : together.cautions) out << caution << "\n";
 }
 
@@ -85,6 +86,7 @@ void PrintNetwork(const NetworkSummary& network, std::ostream& out) {
       << " at " << network.lowest_pressure_at << ", " << Number("%.0f m", network.lowest_pressure_now_m)
       << " now.\n";
   if (network.together) PrintTogether(*network.together, out);
+  for (const std::string& closing : network.closings) out << "! " << closing << "\n";
 }
 
 }  // namespace

@@ -25,6 +25,7 @@ struct NetworkConfirmation {
   bool confirmed = false;
   NetworkJudgement now, planned;
   std::optional<ArrangementSummary> together;  // where there was something to arrange by
+  std::vector<std::string> closings;           // speed_cautions.h
 };
 
 struct NetworkPlan {
