@@ -1,7 +1,5 @@
 #include <algorithm>
-#include <cstdio>
 #include <memory>
-#include <nlohmann/json.hpp>
 #include <ostream>
 
 #include "app/device_facts.h"
@@ -9,16 +7,15 @@
 #include "app/planning_network.h"
 #include "app/season_facts.h"
 #include "app/subcommands.h"
+#include "app/us_zone.h"
+#include "app/what_else_text.h"
 #include "plan/plan_json.h"
 #include "plan/plan_system.h"
-#include "report/figures.h"
 #include "store/project.h"
 #include "together/what_else.h"
 
 namespace lastreach {
 namespace {
-
-constexpr double kDaysAYear = 365.25;
 
 struct Options {
   std::string file;
@@ -26,78 +23,11 @@ struct Options {
   bool json = false;
 };
 
-// What the command tells.
-struct WhatElseTold {
-  const DevicePlan* plan = nullptr;
-  std::string season;
-  Prices prices;
-  std::vector<OtherWayOutcome> ways;
-  std::vector<std::string> names;  // of nodes
-};
-
-std::string Number(const char* format, double value) {
-  char text[48];
-  std::snprintf(text, sizeof text, format, value);
-  return text;
-}
-
 Result<SystemPlan> PlanOf(const Project& project, const std::string& file) {
   const auto stored = project.LatestPlan(PointCode());
   if (!stored.ok()) return stored.error();
   if (!*stored) return BadInput("the project has no plan yet: lastreach plan " + file, {file, {}, "", ""});
   return PlanFromJson((*stored)->json, file);
-}
-
-double Water_m3_per_day(const DevicePlan& plan) {
-  const auto& outcome = plan.planned_outcome ? plan.planned_outcome : plan.present_outcome;
-  return outcome ? outcome->water_m3_per_day : 0;
-}
-
-std::string Cost(const WhatElseTold& told, double m3_per_day) {
-  if (!told.prices.water_per_m3) return "";
-  const std::string cost = ToTwoDigits(m3_per_day * kDaysAYear * told.prices.water_per_m3->value);
-  return ", about " + (told.prices.currency == "$" ? "$" + cost : cost + " " + told.prices.currency);
-}
-
-void Print(const WhatElseTold& told, std::ostream& out) {
-  const double water = Water_m3_per_day(*told.plan);
-  out << told.plan->point.code.text() << (told.plan->point.place.empty() ? "" : "  " + told.plan->point.place)
-      << ": " << Number("%.3g", water) << " m3 a day by the plan for " << told.season
-      << "; a year at that rate is " << ToTwoDigits(water * kDaysAYear) << " m3" << Cost(told, water)
-      << ".\n";
-  for (const OtherWayOutcome& way : told.ways) {
-    const std::string joined = way.way == OtherWay::kLoop ? told.names[At(way.joined_to)] : "";
-    out << "- " << WordsOn(way, told.plan->target_mg_per_l, water, joined) << "\n";
-  }
-  if (told.ways.empty()) out << "Nothing else could be tried here.\n";
-  out << "Each was run on the whole network with all other devices as planned; middle values, the worst "
-         "week of the season.\n"
-         "What a main or a loop costs, and whether there is room for it, is for you to weigh.\n"
-         "A planning aid: the licensed operator in charge decides, and local rules come first.\n";
-}
-
-std::string ToJson(const WhatElseTold& told) {
-  const double water = Water_m3_per_day(*told.plan);
-  nlohmann::ordered_json json = {
-      {"device", told.plan->point.code.text()},        {"season", told.season},
-      {"target_mg_per_l", told.plan->target_mg_per_l}, {"water_m3_per_day", water},
-      {"water_m3_per_year", water * kDaysAYear},       {"ways", nlohmann::ordered_json::array()}};
-  if (told.prices.water_per_m3) {
-    json["water_costs_per_year"] = water * kDaysAYear * told.prices.water_per_m3->value;
-    json["currency"] = told.prices.currency;
-  }
-  for (const OtherWayOutcome& way : told.ways) {
-    nlohmann::ordered_json one = {{"way", ToText(way.way)},
-                                  {"lowest_mg_per_l", way.lowest_mg_per_l},
-                                  {"holds", way.holds},
-                                  {"water_m3_per_day", way.water_m3_per_day},
-                                  {"lowest_pressure_m", way.lowest_pressure_m},
-                                  {"verdict", ToText(way.verdict)}};
-    if (way.main_m > 0) one["main_m"] = way.main_m;
-    if (way.way == OtherWay::kLoop) one["joined_to"] = told.names[At(way.joined_to)];
-    json["ways"].push_back(std::move(one));
-  }
-  return json.dump(2);
 }
 
 PlanOptions OptionsOf(const SystemPlan& plan, const DevicePlan& device) {
@@ -183,11 +113,13 @@ Result<int> Tell(const Options& options, Surroundings& around) {
   if (!ways.ok()) return ways.error();
   const auto prices = source->project->PricesNow();
   if (!prices.ok()) return prices.error();
-  const WhatElseTold told{&*device, plan->season, *prices, *std::move(ways), season->prepared.names};
+  const WhatElseTold told{
+      &*device,         plan->season,           *prices,
+      *std::move(ways), season->prepared.names, IsUsZone(plan->zone) ? SheetUnits::kUs : SheetUnits::kMetric};
   if (options.json) {
-    around.out << ToJson(told) << "\n";
+    around.out << WhatElseToJson(told) << "\n";
   } else {
-    Print(told, around.out);
+    PrintWhatElse(told, around.out);
   }
   return 0;
 }

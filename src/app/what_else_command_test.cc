@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/test_sheets.h"
+#include "app/what_else_text.h"
 #include "store/project.h"
 
 namespace lastreach {
@@ -95,6 +96,22 @@ TEST_F(WhatElseCommand, RefusesInOneLineWhatItCannotTell) {
   const Answer nowhere = Ask("D2");
   EXPECT_EQ(nowhere.code, 2);
   EXPECT_THAT(nowhere.err, HasSubstr("stands at no end of the map"));
+}
+
+TEST(WordsOn, SayWhatAPersonWouldDo) {
+  OtherWayOutcome outcome;
+  outcome.lowest_mg_per_l = 0.12;
+  EXPECT_EQ(
+      WordsOn(outcome, 0.4, 3, "", SheetUnits::kMetric),
+      "Without the device its customers would fall to 0.1 mg/L (target 0.4 mg/L): it is needed as the mains "
+      "are now.");
+  outcome.way = OtherWay::kLoop;
+  outcome.main_m = 96;
+  outcome.lowest_mg_per_l = 0.52;
+  outcome.holds = true;
+  EXPECT_EQ(WordsOn(outcome, 0.4, 3, "Elm Street", SheetUnits::kUs),
+            "Joined to Elm Street by 310 ft of main, and no device, its customers would have 0.5 mg/L at the "
+            "worst hour: that would do.");
 }
 
 }  // namespace
