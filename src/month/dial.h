@@ -19,10 +19,10 @@ struct DialInterval {
   bool falls = false;
 };
 
-// Between one read and the next, in order of time. Estimated reads are passed over: the interval reaches across
-// them. A dial that shows less than before has turned over, where the point says at what it does; a read that
-// tells of a new meter ends the old one's count and begins the new one's. Of reads at the same moment the last
-// counts.
+// Between one read and the next, in order of time. Estimated reads are passed over: the interval reaches
+// across them. A dial that shows less than before has turned over, where the point says at what it does; a
+// read that tells of a new meter ends the old one's count and begins the new one's. Of reads at the same
+// moment the last counts.
 std::vector<DialInterval> DialIntervals(const PointRecords& records);
 
 }  // namespace lastreach

@@ -14,7 +14,8 @@ bool HasMeter(const PointRecords& records) {
 
 class Finder {
  public:
-  Finder(const PointRecords& records, Date first, Date last) : records_(records), first_(first), last_(last) {}
+  Finder(const PointRecords& records, Date first, Date last)
+      : records_(records), first_(first), last_(last) {}
 
   void FindLowReadings(const std::vector<ResidualReading>& readings) {
     MonthException low{ExceptionKind::kBelowLimit, records_.point.code, {}, {}, 0, 0, 0, {}};
@@ -87,8 +88,7 @@ class Finder {
   void AddIfOverdue(const SettingsRecord& record, std::optional<Date> replaced_on) {
     const Date due = *record.revert_by;
     if (due > last_ || (replaced_on && (*replaced_on <= due || *replaced_on < first_))) return;
-    found_.push_back(
-        {ExceptionKind::kSettingsOverdue, records_.point.code, due, {}, 0, 0, 1, replaced_on});
+    found_.push_back({ExceptionKind::kSettingsOverdue, records_.point.code, due, {}, 0, 0, 1, replaced_on});
   }
 
   const PointRecords& records_;

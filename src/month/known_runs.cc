@@ -11,9 +11,8 @@ namespace {
 
 // One that is on the log overlaps it: the same opening.
 bool IsLogged(const KnownRun& run, const std::vector<KnownRun>& logged) {
-  return std::any_of(logged.begin(), logged.end(), [&](const KnownRun& other) {
-    return other.begin < run.end && run.begin < other.end;
-  });
+  return std::any_of(logged.begin(), logged.end(),
+                     [&](const KnownRun& other) { return other.begin < run.end && run.begin < other.end; });
 }
 
 Date LocalDate(const Zone& zone, Instant when) {

@@ -13,8 +13,8 @@ struct KnownRun {
   Instant end{};
   double volume_m3 = 0;  // by the flow, times its odds, or as logged; see KnownRuns::flow_known
   double odds = 1;
-  double shared_sd_m3 = 0;  // of the flow, and so in step with that of the point's other runs
-  double own_sd_m3 = 0;     // of this run alone
+  double shared_sd_m3 = 0;           // of the flow, and so in step with that of the point's other runs
+  double own_sd_m3 = 0;              // of this run alone
   const FlushRun* logged = nullptr;  // none: by the timer
 };
 
@@ -29,8 +29,8 @@ struct KnownRuns {
 // The records must outlive the answer.
 KnownRuns KnownRunsBetween(const PointRecords& records, Instant from, Instant to);
 
-// One standard deviation of a volume told by such a method, as a share of it: meter 2 %, drum 5 %, pitot 10 %,
-// estimate 25 %. SOURCE: common practice, no source.
+// One standard deviation of a volume told by such a method, as a share of it: meter 2 %, drum 5 %, pitot 10
+// %, estimate 25 %. SOURCE: common practice, no source.
 double RelativeSdOf(MeasuredBy by);
 
 // The water of `runs` that falls into [from, to), each run's evenly over its time.

@@ -11,15 +11,16 @@
 
 namespace lastreach {
 
-// What somebody should look at, or has looked at. The words are part of the files that are written: never change
-// them.
+// What somebody should look at, or has looked at. The words are part of the files that are written: never
+// change them.
 enum class ExceptionKind {
-  kBelowLimit,        // a reading below its limit; closed by a later one that is not
-  kNoRead,            // a metered point whose month no reads enclose; closed by a later read that does
-  kDialFell,          // a read below the one before; closed by the next read that is not
-  kUnlikeSettings,    // the meter differs from what the settings make; closed by the next interval that does not
-  kSettingsOverdue,   // temporary settings past their day; closed by settings left later
-  kNothingKnown,      // no read, and nobody wrote down the settings or the flow
+  kBelowLimit,       // a reading below its limit; closed by a later one that is not
+  kNoRead,           // a metered point some of whose month no two reads enclose
+  kDialFell,         // a read below the one before; closed by the next read that is not
+  kUnlikeSettings,   // the meter differs from what the settings make; closed by the next interval that does
+                     // not
+  kSettingsOverdue,  // temporary settings past their day; closed by settings left later
+  kNothingKnown,     // no read, and nobody wrote down the settings or the flow
 };
 
 struct MonthException {
@@ -42,9 +43,10 @@ struct MonthPoint {
 // Chemicals fed into the water let out at one point.
 struct MonthDechlorination {
   PointCode point;
-  std::string words;                       // as on the lid
-  std::string agent;                       // as this program names it; empty for one it does not know
-  std::optional<double> residual_mg_per_l;  // of the water let out: mean of the month's readings, else the zone's
+  std::string words;  // as on the lid
+  std::string agent;  // as this program names it; empty for one it does not know
+  std::optional<double>
+      residual_mg_per_l;  // of the water let out: mean of the month's readings, else the zone's
   bool residual_is_zones = false;
   std::optional<double> chlorine_kg;
   std::optional<double> dose_mg_per_mg;  // none where it must be the user's own and is not given
@@ -64,8 +66,8 @@ struct SiteAverage {
 struct MonthReport {
   std::chrono::year_month month;
   Zone zone = Zone::Utc();
-  Date through;           // the last day counted
-  bool is_over = true;    // false while the month is still on
+  Date through;         // the last day counted
+  bool is_over = true;  // false while the month is still on
   std::vector<MonthPoint> points;
   std::vector<ResidualReading> readings;   // of the month, in order of point and time
   std::vector<ResidualSummary> residuals;  // all of them first, then zone by zone where there are several

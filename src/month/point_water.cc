@@ -23,8 +23,8 @@ class Account {
     const Instant to = std::min(interval.to, end_);
     const double whole_m3 = WaterBetween(known_.runs, interval.from, interval.to);
     const double inside_m3 = WaterBetween(known_.runs, from, to);
-    const double share = whole_m3 > 0 ? inside_m3 / whole_m3
-                                      : Seconds(from, to) / Seconds(interval.from, interval.to);
+    const double share =
+        whole_m3 > 0 ? inside_m3 / whole_m3 : Seconds(from, to) / Seconds(interval.from, interval.to);
     const double volume_m3 = share * interval.volume_m3;
     water_.metered_m3 += volume_m3;
     water_.metered_s += Seconds(from, to);

@@ -21,26 +21,26 @@ struct MonthFlush {
 
 // What one point let out in a month, and how that is known.
 //
-// Where two reads enclose a moment it is metered: the interval's volume is shared over its time as the known runs
-// are, or evenly where there are none. Where they do not, it is the known runs' own volumes. Deviations are one
-// standard deviation:
+// Where two reads enclose a moment it is metered: the interval's volume is shared over its time as the known
+// runs are, or evenly where there are none. Where they do not, it is the known runs' own volumes. Deviations
+// are one standard deviation:
 //
 //   metered    (2 % of the volume)^2 + sum over intervals of s (1 - s) D^2, D the difference between what the
-//              meter showed and the runs make, s the share of the interval that counts: all of D may have come at
-//              one moment; and, where a read that bounds the stretch has no time of day, the water of the hours in
-//              which it may have been taken, over sqrt(12)
+//              meter showed and the runs make, s the share of the interval that counts: all of D may have
+//              come at one moment; and, where a read that bounds the stretch has no time of day, the water of
+//              the hours in which it may have been taken, over sqrt(12)
 //   estimated  (sum of the flow's part of every run)^2 + sum of (each run's own part)^2
 struct PointWater {
   double metered_m3 = 0;
   double metered_sd_m3 = 0;
   double estimated_m3 = 0;
   double estimated_sd_m3 = 0;
-  double open_s = 0;  // of the known runs within the month, by their odds
-  double runs = 0;    // likewise
-  double metered_s = 0;  // time of the month between two reads
-  double unknown_s = 0;  // of the rest: time for which nothing is known, which is not in the volumes
-  bool flow_missing = false;         // the rest cannot be estimated either: nobody knows the flow
-  std::vector<MonthFlush> flushes;   // in order of begin; their volumes add up to both kinds
+  double open_s = 0;          // of the known runs within the month, by their odds
+  double runs = 0;            // likewise
+  double metered_s = 0;       // time of the month between two reads
+  double unknown_s = 0;       // of the rest: time for which nothing is known, which is not in the volumes
+  bool flow_missing = false;  // the rest cannot be estimated either: nobody knows the flow
+  std::vector<MonthFlush> flushes;  // in order of begin; their volumes add up to both kinds
 
   double total_m3() const { return metered_m3 + estimated_m3; }
   double sd_m3() const;

@@ -52,7 +52,8 @@ std::vector<ResidualReading> ReadingsOf(const std::vector<Sample>& samples, cons
     const double mg_per_l = sample.below_detection ? 0 : sample.residual.milligrams_per_litre();
     out.push_back({sample.point, zone, sample.day, sample.minute_of_day, sample.analyte, mg_per_l,
                    sample.below_detection, !together.detected, against.limit_mg_per_l,
-                   against.limit_mg_per_l && mg_per_l < *against.limit_mg_per_l, sample.original, sample.who});
+                   against.limit_mg_per_l && mg_per_l < *against.limit_mg_per_l, sample.original,
+                   sample.who});
   }
   return out;
 }

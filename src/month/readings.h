@@ -36,10 +36,10 @@ struct HeldAgainst {
   std::optional<double> limit_mg_per_l;
 };
 
-// The samples of one point, in order of time, as readings; ammonia and nitrite are none. Those of the same day
-// and minute are one reading, the second of an analyte a second reading. A zone of free chlorine goes by free,
-// then total, then monochloramine; one of chloramine by total, then monochloramine, then free. Below detection
-// is below any limit.
+// The samples of one point, in order of time, as readings; ammonia and nitrite are none. Those of the same
+// day and minute are one reading, the second of an analyte a second reading. A zone of free chlorine goes by
+// free, then total, then monochloramine; one of chloramine by total, then monochloramine, then free. Below
+// detection is below any limit.
 std::vector<ResidualReading> ReadingsOf(const std::vector<Sample>& samples, const std::string& zone,
                                         const HeldAgainst& against);
 
