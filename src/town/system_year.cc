@@ -72,7 +72,7 @@ std::vector<ByproductResult> MakeByproducts(Seeded seeded) {
   std::vector<ByproductResult> results;
   for (size_t quarter = 0; quarter < kQuarterMonths.size(); ++quarter) {
     const Date day = std::chrono::year(kDirtyYear) / std::chrono::month(kQuarterMonths[quarter]) /
-                     static_cast<unsigned>(seeded.Whole(10, 14));
+                     std::chrono::day(static_cast<unsigned>(seeded.Whole(10, 14)));
     for (const char* site : kSites) {
       const double warmth = kWarmth[quarter] * std::exp(0.08 * seeded.Bell());
       results.push_back(Laboratory(site, day, Byproduct::kTotalTrihalomethanes, 52 * warmth));
