@@ -13,10 +13,10 @@ constexpr double kLongWayVolume = 2.4;
 constexpr double kLongWayFlow = 0.45;
 constexpr double kLongWayResidual = 0.55;
 
-// Flat is called after this much more than the main holds; nobody waits longer than for twice and a half what
-// the map says.
+// Flat is called after this much more than the main holds; nobody waits longer than for three times what the
+// map says, by the flow of that day.
 constexpr double kUntilFlat = 1.35;
-constexpr double kPatience = 2.5;
+constexpr double kPatience = 3.2;
 
 constexpr int kTestFlushBegins_min = 13 * 60;
 
@@ -81,10 +81,9 @@ Instant TestFlushBegins(const DeviceVisits& visits, const Zone& zone) {
 
 int TestFlushMinutes(const DeviceBasis& basis, const DeviceVisits& visits) {
   const double flow_m3_per_min = OpenFlow_m3_per_s(basis, visits, visits.test_flush_on) * kSecondsPerMinute;
-  const double lid_m3_per_min = basis.point.flow->value.cubic_metres_per_second() * kSecondsPerMinute;
   const double flat_min =
       kUntilFlat * TrueReachOn(basis, visits, visits.test_flush_on).volume_m3 / flow_m3_per_min;
-  const double patient_min = kPatience * basis.true_reach.volume_m3 / lid_m3_per_min;
+  const double patient_min = kPatience * basis.true_reach.volume_m3 / flow_m3_per_min;
   return static_cast<int>(std::ceil(std::min(flat_min, patient_min)));
 }
 
