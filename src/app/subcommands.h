@@ -22,6 +22,9 @@ void AddMapCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddNetworkCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSolveCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSimulateCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddReconcileCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddRunningCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddWatchCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSpreadCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddCompletionCommand(CLI::App& app, Surroundings& around, Action& action);
 
