@@ -33,6 +33,8 @@ Status ReadLists(const Project& project, PointRecords& records) {
   if (auto done = take(project.SettingsOf(code), records.settings); !done.ok()) return done;
   if (auto done = take(project.MeterReadsOf(code), records.reads); !done.ok()) return done;
   if (auto done = take(project.SamplesOf(code), records.samples); !done.ok()) return done;
+  if (auto done = take(project.FlowTestsOf(code), records.flow_tests); !done.ok()) return done;
+  if (auto done = take(project.FlushRunsOf(code), records.flush_runs); !done.ok()) return done;
   return take(project.VisitsOf(code), records.visits);
 }
 

@@ -26,6 +26,7 @@ void AddReconcileCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddRunningCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddWatchCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSpreadCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddWhatElseCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddCompletionCommand(CLI::App& app, Surroundings& around, Action& action);
 
 }  // namespace lastreach
