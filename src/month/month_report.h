@@ -31,6 +31,7 @@ struct MonthException {
   double found = 0;               // mg/L or m3, as the kind has it
   double expected = 0;            // likewise: the limit, or what the settings make
   int times = 1;                  // in the month
+  std::string likeliest;          // of a meter unlike its settings: what may have happened, and its odds
   std::optional<Date> closed_on;  // none: open
 };
 

@@ -112,7 +112,8 @@ std::string WhatHappened(const MonthException& exception, VolumeUnit unit) {
              FormatDate(exception.since);
     case ExceptionKind::kUnlikeSettings:
       return "the meter showed " + volume(exception.found) + " from " + FormatDate(exception.since) + " to " +
-             FormatDate(*exception.until) + "; the settings make " + volume(exception.expected);
+             FormatDate(*exception.until) + "; the settings make " + volume(exception.expected) +
+             (exception.likeliest.empty() ? "" : "; likeliest: " + exception.likeliest);
     case ExceptionKind::kSettingsOverdue:
       return "temporary settings were to end on " + FormatDate(exception.since);
     case ExceptionKind::kNothingKnown:

@@ -98,8 +98,24 @@ TEST(PointWater, EstimatedReadsAreBridgedNewMetersAndTurnOversAreCounted) {
   EXPECT_NEAR(August(records).metered_m3, 158, 1e-9);
 }
 
-TEST(PointWater, ADialThatFellSaysNothing) {
+TEST(PointWater, AWrongReadIsReachedAcross) {
   PointRecords records = Nightly();
+  records.reads = {Read("2026-07-31", 500), Read("2026-08-10", 58), Read("2026-09-01", 730)};
+  auto intervals = DialIntervals(records);
+  ASSERT_EQ(intervals.size(), 2U);
+  EXPECT_TRUE(intervals[0].falls);
+  EXPECT_NEAR(intervals[1].volume_m3, 230, 1e-9);
+  records.reads = {Read("2026-07-31", 500), Read("2026-08-10", 980), Read("2026-09-01", 730)};
+  records.point.meter_turns_over_at = Volume::CubicMetres(1e6);
+  intervals = DialIntervals(records);
+  ASSERT_EQ(intervals.size(), 2U);
+  EXPECT_NEAR(intervals[0].volume_m3, 230, 1e-9);
+  EXPECT_TRUE(intervals[1].falls);
+}
+
+TEST(PointWater, ADialThatFellAndGoesOnFromNothingSaysNothing) {
+  PointRecords records = Nightly();
+  records.point.meter_turns_over_at = Volume::CubicMetres(1e6);
   records.reads = {Read("2026-07-31", 500), Read("2026-09-01", 100)};
   EXPECT_TRUE(DialIntervals(records).front().falls);
   const PointWater water = August(records);
