@@ -56,18 +56,20 @@ class Finder {
       found_.push_back(fault);
     }
     const double month_s = static_cast<double>((end - begin).count());
-    if (HasMeter(records_) && water.metered_s < month_s) AddNoRead(end);
+    if (HasMeter(records_) && water.metered_s < month_s) AddIfNotRead(begin, end);
     if (water.unknown_s > 0 || water.flow_missing) {
       found_.push_back(Of(ExceptionKind::kNothingKnown, first_));
     }
   }
 
-  // A read after the month encloses it, unless the dial fell.
-  void AddNoRead(Instant end) {
+  void AddIfNotRead(Instant begin, Instant end) {
     MonthException missing = Of(ExceptionKind::kNoRead, first_);
     for (const MeterRead& read : records_.reads) {
-      if (read.is_estimate) continue;
-      if (MomentOf(records_.zone, read.day, read.minute_of_day) < end) missing.since = read.day;
+      const Instant when = MomentOf(records_.zone, read.day, read.minute_of_day);
+      if (read.is_estimate || when >= end) continue;
+      if (when >= begin) return;
+      missing.since = read.day;
+      missing.until = read.day;
     }
     found_.push_back(missing);
   }
