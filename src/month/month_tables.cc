@@ -105,14 +105,15 @@ std::string WhatHappened(const MonthException& exception, VolumeUnit unit) {
              residual(exception.expected) + ", the lowest " +
              (exception.found > 0 ? residual(exception.found) : "not detected");
     case ExceptionKind::kNoRead:
-      return "no two meter reads enclose the month; the last before its end is of " +
-             FormatDate(exception.since);
+      return exception.until ? "the meter was not read; last on " + FormatDate(*exception.until)
+                             : "the meter was never read";
     case ExceptionKind::kDialFell:
       return "the read of " + FormatDate(*exception.until) + " is below the one of " +
              FormatDate(exception.since);
     case ExceptionKind::kUnlikeSettings:
       return "the meter showed " + volume(exception.found) + " from " + FormatDate(exception.since) + " to " +
-             FormatDate(*exception.until) + "; the settings make " + volume(exception.expected);
+             FormatDate(*exception.until) + "; the settings make " + volume(exception.expected) +
+             (exception.likeliest.empty() ? "" : "; likeliest: " + exception.likeliest);
     case ExceptionKind::kSettingsOverdue:
       return "temporary settings were to end on " + FormatDate(exception.since);
     case ExceptionKind::kNothingKnown:
