@@ -54,6 +54,7 @@ int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
   AddPlanCommand(app, around, action);
   AddYearCommand(app, around, action);
   AddSpreadCommand(app, around, action);
+  AddWhatElseCommand(app, around, action);
   AddSheetsCommand(app, around, action);
   AddCalendarCommand(app, around, action);
   AddDemoCommand(app, around, action);

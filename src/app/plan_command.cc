@@ -136,6 +136,8 @@ Result<SystemPlan> PlanAll(const Options& options, const MapSource& source, cons
       PlanSeasonOnNetwork(facts.devices, prepared->network, facts.together, plan_options, {}, {}, show);
   if (!planned.ok()) return alone(planned.error());
   SystemPlan plan = Assemble(std::move(planned->devices), plan_options, facts.together);
+  plan.bound_m3_per_day = planned->bound_m3_per_day.value_or(plan.bound_m3_per_day);
+  plan.notes.insert(plan.notes.end(), planned->notes.begin(), planned->notes.end());
   plan.network = SummaryOf(planned->network, prepared->names);
   plan.notes.insert(plan.notes.end(), prepared->notes.begin(), prepared->notes.end());
   return plan;

@@ -99,7 +99,7 @@ TEST_F(PlanCommand, OneDeviceAloneIsPlannedAndNothingKept) {
   EXPECT_THAT(answer.out, HasSubstr("Plan for summer 2026, 2026-06-01 to 2026-09-30, 1 device\n"));
   EXPECT_THAT(answer.out, HasSubstr("\nD2  Birch Court: "));
   EXPECT_THAT(answer.out, HasSubstr("assumed: "));
-  EXPECT_THAT(answer.out, HasSubstr("m3/d planned"));
+  EXPECT_THAT(answer.out, HasSubstr("gal a day planned"));
   EXPECT_THAT(answer.out, Not(HasSubstr("D1")));
   EXPECT_FALSE(Opened().LatestPlan(PointCode())->has_value());
   EXPECT_FALSE(Opened().LatestSettings(PointCode("D2"), {SettingsKind::kPlanned})->has_value());

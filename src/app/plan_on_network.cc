@@ -1,5 +1,6 @@
 #include "app/plan_on_network.h"
 
+#include <map>
 #include <optional>
 #include <set>
 #include <string>
@@ -8,21 +9,40 @@
 #include "plan/plan_tree.h"
 #include "plan/settle.h"
 #include "together/arrange.h"
+#include "together/speed_cautions.h"
 
 namespace lastreach {
 namespace {
 
 constexpr int kStride_min = 60;  // hours at which a device is tried that must make room for others
 
+// Rounds plan whole trees anew; of each the latest counts.
+class LatestTrees {
+ public:
+  void Take(const std::vector<TreePlan>& trees) {
+    for (const TreePlan& tree : trees) latest_[tree.devices.front().point.code.text()] = tree;
+  }
+  std::vector<TreePlan> All() const {
+    std::vector<TreePlan> trees;
+    for (const auto& [code, tree] : latest_) trees.push_back(tree);
+    return trees;
+  }
+
+ private:
+  std::map<std::string, TreePlan> latest_;  // by its first device
+};
+
 // Devices that stand shut say so; the others are planned as trees.
 std::vector<DevicePlan> PlanOpen(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
                                  const std::function<bool(const DeviceFacts&)>& shut,
-                                 const std::function<void(size_t done)>& progress) {
+                                 const std::function<void(size_t done)>& progress, LatestTrees& latest) {
   std::vector<DeviceFacts> open;
   for (const DeviceFacts& device : devices) {
     if (!shut || !shut(device)) open.push_back(device);
   }
-  std::vector<DevicePlan> planned = InOrderOfDevices(PlanTrees(open, options, progress));
+  const std::vector<TreePlan> trees = PlanTrees(open, options, progress);
+  latest.Take(trees);
+  std::vector<DevicePlan> planned = InOrderOfDevices(trees);
   std::vector<DevicePlan> plans;
   size_t next = 0;
   for (const DeviceFacts& device : devices) {
@@ -57,8 +77,9 @@ Result<NetworkPlan> PlanSeasonOnNetwork(const std::vector<DeviceFacts>& facts, c
                                         const std::function<bool(const DeviceFacts&)>& shut,
                                         const std::function<void(size_t done)>& progress) {
   const DateWindow season{options.from, options.to};
+  LatestTrees latest;
   const PlanThese plan = [&](const std::vector<DeviceFacts>& devices) {
-    return PlanOpen(devices, options, shut, progress);
+    return PlanOpen(devices, options, shut, progress, latest);
   };
   const TogetherLimits limits = TogetherLimitsOf(together);
   std::optional<Arranger> arranger;
@@ -84,7 +105,14 @@ Result<NetworkPlan> PlanSeasonOnNetwork(const std::vector<DeviceFacts>& facts, c
       return arranger->Arrange(devices, plans);
     };
   }
-  return PlanOnNetwork(facts, network, plan, options.zone, season, network_options, arrange);
+  auto planned = PlanOnNetwork(facts, network, plan, options.zone, season, network_options, arrange);
+  if (!planned.ok()) return planned;
+  auto closings = AddSpeedCautions(network, facts, planned->devices);
+  if (!closings.ok()) return closings.error();
+  planned->network.closings = *std::move(closings);
+  planned->bound_m3_per_day = BoundTogether_m3_per_day(latest.All());
+  planned->notes = NotesOn(latest.All());
+  return planned;
 }
 
 }  // namespace lastreach

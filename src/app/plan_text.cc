@@ -4,8 +4,12 @@
 #include <cstdio>
 
 #include "app/seasons.h"
+#include "app/us_zone.h"
 #include "plan/plan_json.h"
 #include "plan/plan_system.h"
+#include "plan/words.h"
+#include "report/device_sentences.h"
+#include "report/figures.h"
 
 namespace lastreach {
 namespace {
@@ -36,7 +40,19 @@ void PrintView(const NetworkView& view, std::ostream& out) {
       << (view.confirmed ? "" : "; LESS THAN THE SETTINGS COUNT ON") << "\n";
 }
 
-void PrintDevice(const DevicePlan& device, std::ostream& out) {
+// The two sentences of the overview, then what they do not say.
+void PrintReasons(const DevicePlan& device, SheetUnits units, std::ostream& out) {
+  std::vector<std::string> said;
+  if (device.planned_outcome) {
+    out << "  " << DeviceInTwoSentences(device, units) << "\n";
+    said = ReasonsFor(device);
+  }
+  for (const std::string& reason : device.reasons) {
+    if (std::find(said.begin(), said.end(), reason) == said.end()) out << "  " << reason << "\n";
+  }
+}
+
+void PrintDevice(const DevicePlan& device, SheetUnits units, std::ostream& out) {
   out << "\n"
       << device.point.code.text() << (device.point.place.empty() ? "" : "  " + device.point.place) << ": "
       << ToText(device.verdict) << "\n";
@@ -46,17 +62,17 @@ void PrintDevice(const DevicePlan& device, std::ostream& out) {
     const Outcome& outcome = *device.planned_outcome;
     out << "  lowest " << Number("%.1f", outcome.lowest_mg_per_l) << " mg/L at " << outcome.lowest_at.words
         << " (sure " << Number("%.0f %%", 100 * outcome.sureness) << "); water "
-        << Number("%.3g", outcome.water_m3_per_day) << " m3/d, least possible "
-        << Number("%.3g", device.bound_m3_per_day) << "\n";
+        << WaterText(outcome.water_m3_per_day, units) << " a day, least possible "
+        << WaterText(device.bound_m3_per_day, units) << "\n";
   }
   if (device.present_outcome) {
     const Outcome& outcome = *device.present_outcome;
     out << "  now:   lowest " << Number("%.1f", outcome.lowest_mg_per_l) << " mg/L (sure "
         << Number("%.0f %%", 100 * outcome.sureness) << "); water "
-        << Number("%.3g", outcome.water_m3_per_day) << " m3/d\n";
+        << WaterText(outcome.water_m3_per_day, units) << " a day\n";
   }
   if (device.on_network) PrintView(*device.on_network, out);
-  for (const std::string& reason : device.reasons) out << "  " << reason << "\n";
+  PrintReasons(device, units, out);
   for (const std::string& bind : device.binds) out << "  - " << bind << "\n";
   if (!device.assumed.empty()) {
     out << "  assumed: ";
@@ -73,18 +89,20 @@ void PrintTogether(const ArrangementSummary& together, std::ostream& out) {
         << " to move.\n";
   }
   for (const std::string& conflict : together.conflicts) out << "! " << conflict << "\n";
+  for (const std::string& lowest : together.week) out << lowest << "\n";
   for (const std::string& caution : together.cautions) out << caution << "\n";
 }
 
-void PrintNetwork(const NetworkSummary& network, std::ostream& out) {
+void PrintNetwork(const NetworkSummary& network, SheetUnits units, std::ostream& out) {
   out << "The whole network was run with the plan (" << network.rounds.size()
       << (network.rounds.size() == 1 ? " round" : " rounds") << "): "
       << (network.confirmed ? "every main carries what the settings count on."
                             : "NOT every main carries what the settings count on; see the devices.")
-      << "\nLowest pressure where anything is drawn: " << Number("%.0f m", network.lowest_pressure_m)
-      << " at " << network.lowest_pressure_at << ", " << Number("%.0f m", network.lowest_pressure_now_m)
+      << "\nLowest pressure where anything is drawn: " << PressureText(network.lowest_pressure_m, units)
+      << " at " << network.lowest_pressure_at << ", " << PressureText(network.lowest_pressure_now_m, units)
       << " now.\n";
   if (network.together) PrintTogether(*network.together, out);
+  for (const std::string& closing : network.closings) out << "! " << closing << "\n";
 }
 
 }  // namespace
@@ -93,18 +111,19 @@ void PrintPlan(const SystemPlan& plan, std::ostream& out) {
   out << "Plan for " << plan.season << ", " << FormatDate(plan.from) << " to "
       << FormatDate(AddDays(plan.to, -1)) << ", " << plan.devices.size()
       << (plan.devices.size() == 1 ? " device\n" : " devices\n");
-  for (const DevicePlan& device : plan.devices) PrintDevice(device, out);
+  const SheetUnits units = IsUsZone(plan.zone) ? SheetUnits::kUs : SheetUnits::kMetric;
+  for (const DevicePlan& device : plan.devices) PrintDevice(device, units, out);
   const auto planned = std::count_if(plan.devices.begin(), plan.devices.end(), [](const DevicePlan& device) {
     return device.planned_outcome.has_value();
   });
-  out << "\nWater: " << Number("%.3g", plan.planned_m3_per_day) << " m3/d planned, "
-      << Number("%.3g", PresentOfPlanned_m3_per_day(plan)) << " now";
+  out << "\nWater: " << WaterText(plan.planned_m3_per_day, units) << " a day planned, "
+      << WaterText(PresentOfPlanned_m3_per_day(plan), units) << " now";
   if (planned < std::ssize(plan.devices)) {
-    out << " by the same " << planned << " devices (" << Number("%.3g", plan.present_m3_per_day)
+    out << " by the same " << planned << " devices (" << WaterText(plan.present_m3_per_day, units)
         << " by all)";
   }
-  out << ", " << Number("%.3g", plan.bound_m3_per_day) << " the least any schedule could do.\n";
-  if (plan.network) PrintNetwork(*plan.network, out);
+  out << ", " << WaterText(plan.bound_m3_per_day, units) << " the least any schedule could do.\n";
+  if (plan.network) PrintNetwork(*plan.network, units, out);
   for (const std::string& note : plan.notes) out << note << "\n";
   out << "A planning aid: the licensed operator in charge decides, and local rules come first.\n";
 }

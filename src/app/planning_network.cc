@@ -58,6 +58,7 @@ NetworkSummary SummaryOf(const NetworkConfirmation& network, const std::vector<s
   summary.lowest_pressure_now_m = network.now.lowest_pressure_m;
   summary.lowest_pressure_at = names[At(network.planned.lowest_pressure_at)];
   summary.together = network.together;
+  summary.closings = network.closings;
   return summary;
 }
 

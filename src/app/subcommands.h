@@ -23,6 +23,7 @@ void AddNetworkCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSolveCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSimulateCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSpreadCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddWhatElseCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddCompletionCommand(CLI::App& app, Surroundings& around, Action& action);
 
 }  // namespace lastreach

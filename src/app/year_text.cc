@@ -10,6 +10,7 @@
 #include "app/text_table.h"
 #include "ledger/months.h"
 #include "plan/words.h"
+#include "report/figures.h"
 #include "year/year_words.h"
 
 namespace lastreach {
@@ -28,9 +29,9 @@ std::string Count(size_t count, const std::string& thing) {
   return std::to_string(count) + " " + thing + (count == 1 ? "" : "s");
 }
 
-// Three digits, as good as a year's water is known: "12300", "812", "34.2".
+// Three digits, as good as a year's water is known: "12,300", "812", "34.2".
 std::string Cubic(double water_m3) {
-  if (water_m3 >= 1000) return Number("%.0f", 10 * std::round(water_m3 / 10));
+  if (water_m3 >= 1000) return ThreeDigits(water_m3);
   return Number(water_m3 >= 100 ? "%.0f" : "%.1f", water_m3);
 }
 
@@ -78,7 +79,7 @@ class YearPrinter {
   std::string Money(const std::optional<double>& cost) const {
     if (!cost || !answer_.prices) return "-";
     const std::string& currency = answer_.prices->currency;
-    return currency == "$" ? Number("$%.0f", *cost) : Number("%.0f ", *cost) + currency;
+    return currency == "$" ? "$" + ThreeDigits(*cost) : ThreeDigits(*cost) + " " + currency;
   }
 
   std::string PlaceOf(const PointCode& code) const {

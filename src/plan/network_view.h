@@ -38,6 +38,7 @@ struct ArrangementSummary {
   double bound_m3_per_day = 0;         // no choice of hours tried that keeps the limits has less
   std::vector<std::string> conflicts;  // what cannot be kept by any choice of hours
   std::vector<std::string> cautions;
+  std::vector<std::string> week;  // what was lowest when a week of the plan was simulated
   friend bool operator==(const ArrangementSummary&, const ArrangementSummary&) = default;
 };
 
@@ -50,6 +51,7 @@ struct NetworkSummary {
   double lowest_pressure_now_m = 0;
   std::string lowest_pressure_at;              // as people say it
   std::optional<ArrangementSummary> together;  // where limits on what devices do together are given
+  std::vector<std::string> closings{};         // devices that shut in the same minute and stop much water
   friend bool operator==(const NetworkSummary&, const NetworkSummary&) = default;
 };
 

@@ -59,7 +59,8 @@ Json JsonOf(const ArrangementSummary& together) {
           {"water_m3_per_day", together.water_m3_per_day},
           {"bound_m3_per_day", together.bound_m3_per_day},
           {"conflicts", together.conflicts},
-          {"cautions", together.cautions}};
+          {"cautions", together.cautions},
+          {"week", together.week}};
 }
 
 Json JsonOf(const NetworkSummary& network) {
@@ -69,6 +70,7 @@ Json JsonOf(const NetworkSummary& network) {
                {"lowest_pressure_at", network.lowest_pressure_at},
                {"rounds", Json::array()}};
   if (network.together) json["together"] = JsonOf(*network.together);
+  json["closings"] = network.closings;
   for (const NetworkRound& round : network.rounds) {
     json["rounds"].push_back({{"planned", round.planned},
                               {"water_m3_per_day", round.water_m3_per_day},
@@ -232,6 +234,7 @@ ArrangementSummary ArrangementOf(const Json& json) {
   json.at("bound_m3_per_day").get_to(together.bound_m3_per_day);
   json.at("conflicts").get_to(together.conflicts);
   json.at("cautions").get_to(together.cautions);
+  if (json.contains("week")) json.at("week").get_to(together.week);
   return together;
 }
 
@@ -242,6 +245,7 @@ NetworkSummary NetworkOf(const Json& json) {
   json.at("lowest_pressure_now_m").get_to(network.lowest_pressure_now_m);
   json.at("lowest_pressure_at").get_to(network.lowest_pressure_at);
   if (json.contains("together")) network.together = ArrangementOf(json.at("together"));
+  if (json.contains("closings")) json.at("closings").get_to(network.closings);
   for (const Json& round : json.at("rounds")) {
     network.rounds.push_back({round.at("planned").get<size_t>(), round.at("water_m3_per_day").get<double>(),
                               round.at("greatest_shortfall_mg_per_l").get<double>()});

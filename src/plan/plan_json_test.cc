@@ -75,7 +75,9 @@ SystemPlan MadeUpPlan() {
   SystemPlan plan;
   plan.zone = "America/Chicago";
   plan.network = {true, {{24, 91.5, 0.07}, {3, 88.25, 0.01}}, 31.5, 28.75, "N17", {}};
-  plan.network->together = {"all clocks may be wrong", 2, 90.5, 88.5, {"A and B"}, {"C is short"}};
+  plan.network->together = {
+      "all clocks may be wrong", 2, 90.5, 88.5, {"A and B"}, {"C is short"}, {"tank low"}};
+  plan.network->closings = {"A and B shut in the same minute"};
   plan.from = *ParseDate("2026-06-01");
   plan.to = *ParseDate("2026-10-01");
   plan.season = "summer 2026";

@@ -87,6 +87,12 @@ std::string LengthText(double length_m, SheetUnits units) {
   return ThreeDigits(length_m) + " m";
 }
 
+std::string PressureText(double pressure_m, SheetUnits units) {
+  const Pressure pressure = Pressure::MetresOfWater(pressure_m);
+  if (units == SheetUnits::kUs) return Fixed(pressure.pounds_per_square_inch(), 0) + " psi";
+  return Fixed(pressure_m, 0) + " m";
+}
+
 std::string TemperatureText(double temperature_c, SheetUnits units) {
   if (units == SheetUnits::kUs) return Fixed(Temperature::Celsius(temperature_c).fahrenheit(), 0) + " °F";
   return Fixed(temperature_c, 0) + " °C";

@@ -34,6 +34,7 @@ std::string WaterInSpeech(double m3, SheetUnits units);
 std::string RoughWaterNumber(double m3, SheetUnits units);            // the same without its unit: "12,000"
 std::string WaterUnitInSpeech(SheetUnits units);                      // "gallons", "m³"
 std::string LengthText(double length_m, SheetUnits units);            // "984 ft", "300 m"
+std::string PressureText(double pressure_m, SheetUnits units);        // "43 psi", "30 m"
 std::string TemperatureText(double temperature_c, SheetUnits units);  // "77 °F", "25 °C"
 
 // A share of draws: 0.934 -> "93 %". Draws never prove certainty, so the ends are "over 99 %", "under 1 %".

@@ -54,6 +54,9 @@ inline constexpr auto kCubicMetres =
     std::pair(&Volume::CubicMetres, [](Volume volume) { return volume.cubic_metres(); });
 inline constexpr auto kMetresOfWater =
     std::pair(&Pressure::MetresOfWater, [](Pressure pressure) { return pressure.metres_of_water(); });
+inline constexpr auto kMicrogramsPerLitre =
+    std::pair(&Concentration::MicrogramsPerLitre, [](Concentration c) { return c.micrograms_per_litre(); });
+inline constexpr auto kMinutes = std::pair(&Duration::Minutes, [](Duration time) { return time.minutes(); });
 inline constexpr auto kPlain = std::pair([](double x) { return x; }, [](double x) { return x; });
 
 template <typename Quantity, typename Unit>
@@ -63,6 +66,14 @@ Value NumberValue(const Quantity& quantity, const Unit& unit) {
 template <typename Quantity, typename Unit>
 Value NumberValue(const std::optional<Quantity>& quantity, const Unit& unit) {
   return quantity ? NumberValue(*quantity, unit) : Value();
+}
+
+// None where the column is empty.
+template <typename Unit>
+auto ReadQuantity(const Row& row, const std::string& name, const Unit& unit)
+    -> std::optional<decltype(unit.first(0.0))> {
+  if (row.IsNull(name)) return std::nullopt;
+  return unit.first(row.Number(name));
 }
 
 // Adds the five columns of a number and its origin: name, name_origin, name_by, name_when, name_note.

@@ -12,8 +12,10 @@
 #include "core/ids.h"
 #include "core/result.h"
 #include "ledger/flush_point.h"
+#include "ledger/flush_runs.h"
 #include "ledger/imports.h"
 #include "ledger/limits.h"
+#include "ledger/month_records.h"
 #include "ledger/month_water.h"
 #include "ledger/prices.h"
 #include "ledger/reach.h"
@@ -66,9 +68,9 @@ struct OpenOptions {
 //
 // Promises, each tested:
 //   1. A transaction is in the file whole or not at all, whatever kills the program or the machine.
-//   2. Settings, samples, meter reads, visits, imports, plans and decisions on repairs are only ever added; a
-//   correction is a new
-//      row that names the one it replaces. The file itself refuses anything else.
+//   2. Settings, samples, meter reads, visits, flush runs, flow tests, test flushes, by-products, what was
+//      supplied, imports, plans and decisions on repairs are only ever added; a correction is a new row that
+//      names the one it replaces. The file itself refuses anything else.
 //   3. Every record reads back equal to what was put. Numbers stand in the file in the unit their column
 //      names; a number with more digits than a double holds in that unit may differ in the last bit.
 //   4. A file of an older version is brought up to date when opened, keeping every row; a newer one, a
@@ -139,6 +141,23 @@ class Project {
   Result<VisitId> AddVisit(const Visit& visit, VisitId replaces = {});
   Result<std::vector<Visit>> Visits() const;
   Result<std::vector<Visit>> VisitsOf(const PointCode& point) const;
+  Result<FlushRunId> AddFlushRun(const FlushRun& run, FlushRunId replaces = {});  // ERROR: kBadInput if none
+  Result<std::vector<FlushRun>> FlushRuns() const;
+  Result<std::vector<FlushRun>> FlushRunsOf(const PointCode& point) const;
+  Result<FlowTestId> AddFlowTest(const FlowTest& test, FlowTestId replaces = {});
+  Result<std::vector<FlowTest>> FlowTests() const;
+  Result<std::vector<FlowTest>> FlowTestsOf(const PointCode& point) const;
+  // ERROR: kBadInput for readings out of order of time.
+  Result<TestFlushId> AddTestFlush(const TestFlush& flush, TestFlushId replaces = {});
+  Result<std::vector<TestFlush>> TestFlushes() const;
+  Result<std::vector<TestFlush>> TestFlushesOf(const PointCode& point) const;
+
+  // Records of no single point. A by-product corrects one of the same site. What was supplied in a month is
+  // corrected by putting the month again; one equal to what stands adds nothing. Lists are in order of time.
+  Result<ByproductId> AddByproduct(const ByproductResult& result, ByproductId replaces = {});
+  Result<std::vector<ByproductResult>> Byproducts() const;
+  Status PutSuppliedMonth(const SuppliedMonth& supplied);
+  Result<std::vector<SuppliedMonth>> SuppliedMonths() const;
 
   // Imports. The set of headings, in any order, is the key: the same export next month finds its columns.
   Status RememberColumns(const std::string& kind, const std::vector<std::string>& headings,

@@ -34,6 +34,9 @@ inline FlushPoint FullPoint() {
   point.stays_on = true;
   point.stays_on_because = "dialysis at no. 6";
   point.adjustable_flow = false;
+  point.meter_turns_over_at = Volume::Gallons(1e6);
+  point.dechlorination = "sodium sulfite tablets";
+  point.dechlorination_holds_kg = 4.5;
   return point;
 }
 

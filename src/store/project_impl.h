@@ -11,6 +11,17 @@
 
 namespace lastreach {
 
+// SQL for the rows of an append-only table that no later row corrects; of those, all that meet `filter`, in
+// `order`.
+inline std::string CurrentRows(const std::string& table, const std::string& filter,
+                               const std::string& order) {
+  return "SELECT * FROM " + table + " WHERE id NOT IN (SELECT replaces FROM " + table +
+         " WHERE replaces IS NOT NULL)" + (filter.empty() ? "" : " AND " + filter) + " ORDER BY " + order;
+}
+inline constexpr const char* kAtPoint = "point = ?";
+// A reading without a time of day stands at the end of its day.
+inline constexpr const char* kByDay = "day, coalesce(minute_of_day, 1440), id";
+
 class Project::Impl {
  public:
   explicit Impl(std::unique_ptr<Database> opened) : database(std::move(opened)) {}
@@ -29,12 +40,18 @@ class Project::Impl {
   Result<int64_t> AddRecord(const std::string& table, const PointCode& point, Columns columns,
                             int64_t replaces) {
     if (Status known = RequirePoint(point); !known.ok()) return known.error();
+    return AddRowOf(table, {"point", point.text()}, std::move(columns), replaces);
+  }
+
+  // The same for what is no point's: a correction must agree with the row it names in column `owner`.
+  Result<int64_t> AddRowOf(const std::string& table, const std::pair<std::string, std::string>& owner,
+                           Columns columns, int64_t replaces) {
     if (replaces != 0) {
-      const auto old = database->QueryInt("SELECT id FROM " + table + " WHERE id = ? AND point = ?",
-                                          {replaces, point.text()});
+      const auto old = database->QueryInt(
+          "SELECT id FROM " + table + " WHERE id = ? AND " + owner.first + " = ?", {replaces, owner.second});
       if (!old.ok()) return old.error();
       if (!old->has_value()) {
-        return NotFound("there is no record of that number at " + point.text() + " to correct",
+        return NotFound("there is no record of that number at " + owner.second + " to correct",
                         {database->path(), {}, table, std::to_string(replaces)});
       }
     }
@@ -43,6 +60,10 @@ class Project::Impl {
   }
 
   Result<std::vector<ElevationGrid>> Elevations() const;  // in order of arrival
+
+  // Test flushes that meet `filter` (of test_flushes; all if empty) with their readings, in order of time.
+  Result<std::vector<TestFlush>> TestFlushesWhere(const std::string& filter,
+                                                  const std::vector<Value>& values) const;
 
   // Collects what `read` makes of each row.
   template <typename T>

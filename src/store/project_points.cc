@@ -33,6 +33,9 @@ Result<FlushPoint> ReadPoint(const Row& row) {
   point.stays_on = row.Int("stays_on") != 0;
   point.stays_on_because = row.Text("stays_on_because");
   if (!row.IsNull("adjustable_flow")) point.adjustable_flow = row.Int("adjustable_flow") != 0;
+  point.meter_turns_over_at = ReadQuantity(row, "meter_turns_over_at_m3", kCubicMetres);
+  point.dechlorination = row.Text("dechlorination");
+  point.dechlorination_holds_kg = ReadReal(row, "dechlorination_holds_kg");
   return point;
 }
 
@@ -107,7 +110,10 @@ Status Project::PutFlushPoint(const FlushPoint& point) {
       {"drought_rank", IntValue(point.drought_rank)},
       {"stays_on", int64_t{point.stays_on}},
       {"stays_on_because", point.stays_on_because},
-      {"adjustable_flow", point.adjustable_flow ? Value(int64_t{*point.adjustable_flow}) : Value()}};
+      {"adjustable_flow", point.adjustable_flow ? Value(int64_t{*point.adjustable_flow}) : Value()},
+      {"meter_turns_over_at_m3", NumberValue(point.meter_turns_over_at, kCubicMetres)},
+      {"dechlorination", point.dechlorination},
+      {"dechlorination_holds_kg", RealValue(point.dechlorination_holds_kg)}};
   AddSourced(columns, "flow_l_per_s", point.flow, kLitresPerSecond);
   return InTransaction([&]() -> Status {
     if (Status put = impl_->database->Upsert("flush_points", "code", columns); !put.ok()) return put;

@@ -58,26 +58,23 @@ Result<MeterRead> ReadMeterRead(const Row& row) {
                    ReadInt(row, "minute_of_day"),
                    Volume::CubicMetres(row.Number("total_m3")),
                    row.Text("original"),
-                   row.Text("who")};
+                   row.Text("who"),
+                   row.Int("is_estimate") != 0,
+                   ReadQuantity(row, "new_meter_at_m3", kCubicMetres)};
 }
 
 Result<Visit> ReadVisit(const Row& row) {
   const auto arrived = ReadTime(row, "arrived");
   if (!arrived.ok()) return arrived.error();
-  return Visit{
-      VisitId{row.Int("id")}, PointCode(row.Text("point")), *arrived, row.Text("who"), row.Text("why"),
-      row.Text("notes")};
+  return Visit{VisitId{row.Int("id")},
+               PointCode(row.Text("point")),
+               *arrived,
+               row.Text("who"),
+               row.Text("why"),
+               row.Text("notes"),
+               row.Int("new_battery") != 0,
+               row.Int("dechlorination_refilled") != 0};
 }
-
-// Rows of `table` that no later row corrects; of one point unless `filter` is empty.
-std::string Current(const std::string& table, const std::string& filter, const std::string& order) {
-  return "SELECT * FROM " + table + " WHERE id NOT IN (SELECT replaces FROM " + table +
-         " WHERE replaces IS NOT NULL)" + (filter.empty() ? "" : " AND " + filter) + " ORDER BY " + order;
-}
-
-constexpr const char* kAtPoint = "point = ?";
-// A reading without a time of day stands at the end of its day.
-constexpr const char* kByDay = "day, coalesce(minute_of_day, 1440), id";
 
 }  // namespace
 
@@ -97,8 +94,8 @@ Result<SettingsId> Project::AddSettings(const SettingsRecord& record, SettingsId
 }
 
 Result<std::vector<SettingsRecord>> Project::SettingsOf(const PointCode& point) const {
-  return impl_->List<SettingsRecord>(Current("settings_records", kAtPoint, "recorded, id"), {point.text()},
-                                     ReadSettings);
+  return impl_->List<SettingsRecord>(CurrentRows("settings_records", kAtPoint, "recorded, id"),
+                                     {point.text()}, ReadSettings);
 }
 
 Result<std::optional<SettingsRecord>> Project::LatestSettings(const PointCode& point,
@@ -131,10 +128,10 @@ Result<SampleId> Project::AddSample(const Sample& sample, SampleId replaces) {
 }
 
 Result<std::vector<Sample>> Project::Samples() const {
-  return impl_->List<Sample>(Current("samples", "", kByDay), {}, ReadSample);
+  return impl_->List<Sample>(CurrentRows("samples", "", kByDay), {}, ReadSample);
 }
 Result<std::vector<Sample>> Project::SamplesOf(const PointCode& point) const {
-  return impl_->List<Sample>(Current("samples", kAtPoint, kByDay), {point.text()}, ReadSample);
+  return impl_->List<Sample>(CurrentRows("samples", kAtPoint, kByDay), {point.text()}, ReadSample);
 }
 
 Result<MeterReadId> Project::AddMeterRead(const MeterRead& read, MeterReadId replaces) {
@@ -144,17 +141,19 @@ Result<MeterReadId> Project::AddMeterRead(const MeterRead& read, MeterReadId rep
                                     {"minute_of_day", IntValue(read.minute_of_day)},
                                     {"total_m3", NumberValue(read.total, kCubicMetres)},
                                     {"original", read.original},
-                                    {"who", read.who}},
+                                    {"who", read.who},
+                                    {"is_estimate", int64_t{read.is_estimate}},
+                                    {"new_meter_at_m3", NumberValue(read.new_meter_at, kCubicMetres)}},
                                    replaces.number);
   if (!id.ok()) return id.error();
   return MeterReadId{*id};
 }
 
 Result<std::vector<MeterRead>> Project::MeterReads() const {
-  return impl_->List<MeterRead>(Current("meter_reads", "", kByDay), {}, ReadMeterRead);
+  return impl_->List<MeterRead>(CurrentRows("meter_reads", "", kByDay), {}, ReadMeterRead);
 }
 Result<std::vector<MeterRead>> Project::MeterReadsOf(const PointCode& point) const {
-  return impl_->List<MeterRead>(Current("meter_reads", kAtPoint, kByDay), {point.text()}, ReadMeterRead);
+  return impl_->List<MeterRead>(CurrentRows("meter_reads", kAtPoint, kByDay), {point.text()}, ReadMeterRead);
 }
 
 Result<VisitId> Project::AddVisit(const Visit& visit, VisitId replaces) {
@@ -163,17 +162,19 @@ Result<VisitId> Project::AddVisit(const Visit& visit, VisitId replaces) {
                                     {"arrived", TimeValue(visit.arrived)},
                                     {"who", visit.who},
                                     {"why", visit.why},
-                                    {"notes", visit.notes}},
+                                    {"notes", visit.notes},
+                                    {"new_battery", int64_t{visit.new_battery}},
+                                    {"dechlorination_refilled", int64_t{visit.dechlorination_refilled}}},
                                    replaces.number);
   if (!id.ok()) return id.error();
   return VisitId{*id};
 }
 
 Result<std::vector<Visit>> Project::Visits() const {
-  return impl_->List<Visit>(Current("visits", "", "arrived, id"), {}, ReadVisit);
+  return impl_->List<Visit>(CurrentRows("visits", "", "arrived, id"), {}, ReadVisit);
 }
 Result<std::vector<Visit>> Project::VisitsOf(const PointCode& point) const {
-  return impl_->List<Visit>(Current("visits", kAtPoint, "arrived, id"), {point.text()}, ReadVisit);
+  return impl_->List<Visit>(CurrentRows("visits", kAtPoint, "arrived, id"), {point.text()}, ReadVisit);
 }
 
 }  // namespace lastreach

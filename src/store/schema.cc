@@ -3,6 +3,7 @@
 #include <array>
 
 #include "store/map_tables.h"
+#include "store/record_tables.h"
 #include "store/simulation_tables.h"
 #include "store/system_tables.h"
 #include "store/table_sql.h"
@@ -143,8 +144,11 @@ std::string Version5() { return SimulationTables(); }
 // Version 6: what the plan of a whole system and year rests on.
 std::string Version6() { return SystemTables(); }
 
-constexpr std::array<std::string (*)(), 6> kMigrations = {Version1, Version2, Version3,
-                                                          Version4, Version5, Version6};
+// Version 7: what proves a plan, and what a month is accounted by.
+std::string Version7() { return RecordTables(); }
+
+constexpr std::array<std::string (*)(), 7> kMigrations = {Version1, Version2, Version3, Version4,
+                                                          Version5, Version6, Version7};
 
 }  // namespace
 

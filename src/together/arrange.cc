@@ -3,29 +3,15 @@
 #include <algorithm>
 #include <set>
 
-#include "together/network_plan.h"
+#include "together/planned_together.h"
 #include "together/stagger.h"
+#include "together/week_of_plan.h"
 
 namespace lastreach {
 namespace {
 
 constexpr const char* kMovedWords =
     "Moved from the hours that were best for it alone, so that it does not run with others.";
-
-// Parts of a season with the clock as it stands, and an hour on.
-struct Clocks {
-  bool standard_time = false;
-  bool summer_time = false;
-};
-
-Clocks ClocksOf(const Zone& zone, DateWindow season) {
-  const Instant begin = zone.FirstInstant(Midnight(season.from));
-  Clocks clocks;
-  for (const OffsetPiece& piece : zone.Offsets(begin, zone.FirstInstant(Midnight(season.to)))) {
-    (piece.offset > piece.standard_offset ? clocks.summer_time : clocks.standard_time) = true;
-  }
-  return clocks;
-}
 
 // Of devices that cannot all run as they are.
 std::set<std::string> ZonesOf(const StaggerAnswer& answer, const std::vector<TogetherDevice>& devices) {
@@ -53,6 +39,8 @@ TogetherLimits TogetherLimitsOf(const std::vector<Limit>& limits) {
       together.pressure.push_back({zone, least->pressure.metres_of_water(), limit.source});
     } else if (const auto* most = std::get_if<MostTogether>(&limit.rule)) {
       together.at_once.push_back({zone, most->devices, {}, limit.source});
+    } else if (const auto* level = std::get_if<LeastTankLevel>(&limit.rule)) {
+      together.reserves.push_back({level->tank, level->level.metres(), limit.source});
     }
   }
   return together;
@@ -60,70 +48,96 @@ TogetherLimits TogetherLimitsOf(const std::vector<Limit>& limits) {
 
 class Arranger::Impl {
  public:
-  Impl(std::vector<size_t> order, size_t placed, const TogetherLimits& limits, const Zone& zone,
+  Impl(const PlanningNetwork& network, JudgedOrder order, const TogetherLimits& limits, const Zone& zone,
        DateWindow season, OtherHoursOf other_hours, SettleOn settle, std::optional<PressureJudge> judge)
-      : order_(std::move(order)),
-        placed_(placed),
+      : network_(network.network),
+        order_(std::move(order)),
         limits_(limits),
-        clocks_(ClocksOf(zone, season)),
         other_hours_(std::move(other_hours)),
         settle_(std::move(settle)),
-        judge_(std::move(judge)) {}
+        judge_(std::move(judge)) {
+    const SeasonClocks clocks = ClocksOf(zone, season);
+    options_.standard_time = clocks.standard_time;
+    options_.summer_time = clocks.summer_time;
+  }
 
   Result<ArrangementSummary> Arrange(const std::vector<DeviceFacts>& facts, std::vector<DevicePlan>& plans) {
-    StaggerOptions options;
-    options.standard_time = clocks_.standard_time;
-    options.summer_time = clocks_.summer_time;
-    std::vector<TogetherDevice> devices;
-    for (const size_t d : order_) devices.push_back(AsPlanned(facts[d], plans[d]));
-    options.least_care = ClockCare::kAllMayBeWrong;
-    auto answer = Choose(devices, options);
-    if (!answer.ok()) return answer.error();
-    if (answer->Found()) return Summary(*answer, plans);
-
-    // First only devices of zones with a conflict may move, then all.
-    std::vector<std::vector<OtherHours>> hours(order_.size());
-    for (const bool all : {false, true}) {
-      const std::set<std::string> zones = ZonesOf(*answer, devices);
-      for (size_t k = 0; k < order_.size(); ++k) {
-        const size_t d = order_[k];
-        if (!Runs(plans[d]) || devices[k].ways.size() > 1) continue;
-        if (!all && !zones.contains(devices[k].zone)) continue;
-        hours[k] = other_hours_(facts[d], plans[d]);
-        for (const OtherHours& other : hours[k]) {
-          devices[k].ways.push_back(
-              {ClockWeek(plans[d].form, other.settings), other.water_m3_per_day, false});
-        }
-      }
-      options.least_care = ClockCare::kAllRight;
-      answer = Choose(devices, options);
+    // A week through time may show what no single hour does; devices kept apart for that may meet elsewhere.
+    constexpr int kMostAgain = 2;
+    for (int again = 0;; ++again) {
+      auto answer = ChooseAndSettle(facts, plans);
       if (!answer.ok()) return answer.error();
-      if (answer->Found() && answer->care == ClockCare::kAllMayBeWrong) break;
+      ArrangementSummary summary = Summary(*answer, plans);
+      if (!judge_) return summary;
+      auto week =
+          WeekOfPlanned(network_, *judge_, order_, facts, plans, limits_.reserves,
+                        {options_.standard_time, options_.summer_time, options_.clock_off_min, answer->care});
+      if (!week.ok()) return week.error();
+      const bool is_news = std::any_of(week->breaks.begin(), week->breaks.end(),
+                                       [&](const NotTogether& broken) { return Learn(broken); });
+      if (is_news && again < kMostAgain) continue;
+      summary.week = std::move(week->words);
+      summary.conflicts.insert(summary.conflicts.end(), week->broken.begin(), week->broken.end());
+      return summary;
     }
-    for (size_t k = 0; k < order_.size(); ++k) {
-      if (!answer->way[k] || *answer->way[k] == 0) continue;
-      const size_t d = order_[k];
-      plans[d] = settle_(facts[d], hours[k][*answer->way[k] - 1].settings);
-      plans[d].reasons.emplace_back(kMovedWords);
-    }
-    return Summary(*answer, plans);
   }
 
  private:
-  TogetherDevice AsPlanned(const DeviceFacts& facts, const DevicePlan& plan) const {
-    const DeviceDuty duty = PlannedDuty(facts, plan);
-    TogetherDevice device;
-    device.code = facts.point.code.text();
-    device.zone = facts.point.supply_zone;
-    device.follows_clock_change = duty.form.follows_clock_change.value_or(false);
-    device.flow_m3_per_s = duty.flow_m3_per_s;
-    const double water = plan.planned_outcome ? plan.planned_outcome->water_m3_per_day : 0;
-    device.ways.push_back({ClockWeek(duty.form, duty.settings), water, true});
-    return device;
+  // Devices stay where they are if they can; the way that each was given otherwise.
+  Result<StaggerAnswer> ChooseAndSettle(const std::vector<DeviceFacts>& facts,
+                                        std::vector<DevicePlan>& plans) {
+    StaggerOptions options = options_;
+    std::vector<TogetherDevice> devices;
+    for (const size_t d : order_.devices) devices.push_back(AsPlanned(facts[d], plans[d]));
+    options.least_care = ClockCare::kAllMayBeWrong;
+    auto answer = Choose(devices, options);
+    if (!answer.ok() || answer->Found()) return answer;
+
+    // First only devices of zones with a conflict may move, then all.
+    std::vector<std::vector<OtherHours>> hours(devices.size());
+    options.least_care = ClockCare::kAllRight;
+    for (const bool all : {false, true}) {
+      GiveOtherHours(facts, plans, all ? std::set<std::string>{} : ZonesOf(*answer, devices), devices, hours);
+      answer = Choose(devices, options);
+      if (!answer.ok()) return answer;
+      if (answer->Found() && answer->care == ClockCare::kAllMayBeWrong) break;
+    }
+    for (size_t k = 0; k < devices.size(); ++k) {
+      if (!answer->way[k] || *answer->way[k] == 0) continue;
+      const size_t d = order_.devices[k];
+      plans[d] = settle_(facts[d], hours[k][*answer->way[k] - 1].settings);
+      plans[d].reasons.emplace_back(kMovedWords);
+    }
+    return answer;
+  }
+
+  // To devices of these zones, or to all, that have not got them.
+  void GiveOtherHours(const std::vector<DeviceFacts>& facts, const std::vector<DevicePlan>& plans,
+                      const std::set<std::string>& zones, std::vector<TogetherDevice>& devices,
+                      std::vector<std::vector<OtherHours>>& hours) const {
+    for (size_t k = 0; k < devices.size(); ++k) {
+      const size_t d = order_.devices[k];
+      if (!Runs(plans[d]) || devices[k].ways.size() > 1) continue;
+      if (!zones.empty() && !zones.contains(devices[k].zone)) continue;
+      hours[k] = other_hours_(facts[d], plans[d]);
+      for (const OtherHours& other : hours[k]) {
+        devices[k].ways.push_back({ClockWeek(plans[d].form, other.settings), other.water_m3_per_day, false});
+      }
+    }
   }
 
   Result<StaggerAnswer> Choose(const std::vector<TogetherDevice>& devices, const StaggerOptions& options) {
-    return Stagger(devices, limits_.at_once, judge_ ? &*judge_ : nullptr, options);
+    return Stagger(devices, limits_.at_once, judge_ ? &*judge_ : nullptr, options, not_together_);
+  }
+
+  // True if that is new.
+  bool Learn(const NotTogether& broken) {
+    const auto same = [&](const NotTogether& known) {
+      return known.devices == broken.devices && known.hour == broken.hour;
+    };
+    if (std::any_of(not_together_.begin(), not_together_.end(), same)) return false;
+    not_together_.push_back(broken);
+    return true;
   }
 
   ArrangementSummary Summary(const StaggerAnswer& answer, const std::vector<DevicePlan>& plans) const {
@@ -140,20 +154,21 @@ class Arranger::Impl {
     if (!judge_) return summary;
     const auto shorts = judge_->ShortWithoutDevices();
     summary.cautions.insert(summary.cautions.end(), shorts.begin(), shorts.end());
-    if (placed_ < order_.size()) {
+    if (order_.placed < order_.devices.size()) {
       summary.cautions.emplace_back(
           "Devices that stand at no end of the map draw nothing where pressure is judged.");
     }
     return summary;
   }
 
-  std::vector<size_t> order_;  // of devices as the judge knows them: the placed ones first
-  size_t placed_;
+  const Network& network_;
+  JudgedOrder order_;
   TogetherLimits limits_;
-  Clocks clocks_;
+  StaggerOptions options_;
   OtherHoursOf other_hours_;
   SettleOn settle_;
   std::optional<PressureJudge> judge_;
+  std::vector<NotTogether> not_together_;  // learned from simulated weeks
 };
 
 Arranger::Arranger(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
@@ -164,28 +179,14 @@ Arranger& Arranger::operator=(Arranger&&) noexcept = default;
 Result<Arranger> Arranger::Make(const PlanningNetwork& network, const std::vector<DeviceFacts>& devices,
                                 const TogetherLimits& limits, const Zone& zone, DateWindow season,
                                 OtherHoursOf other_hours, SettleOn settle) {
-  std::vector<size_t> order;
-  std::vector<DrawingPoint> points;
-  std::vector<char> has(devices.size(), 0);
-  for (const PlacedDevice& placed : network.placed) {
-    const auto& flow = devices[placed.device].point.flow;
-    points.push_back({placed.node, flow ? flow->value.cubic_metres_per_second() : 0.0});
-    order.push_back(placed.device);
-    has[placed.device] = 1;
-  }
-  const size_t placed = order.size();
-  for (size_t d = 0; d < devices.size(); ++d) {
-    if (has[d] != 0) continue;
-    order.push_back(d);
-    if (placed > 0) points.push_back({points.front().node, 0.0});
-  }
+  JudgedOrder order = OrderOf(network, devices);
   std::optional<PressureJudge> judge;
-  if (!limits.pressure.empty() && placed > 0) {
-    auto made = PressureJudge::Make(network.network, std::move(points), limits.pressure);
+  if ((!limits.pressure.empty() || !limits.reserves.empty()) && order.placed > 0) {
+    auto made = PressureJudge::Make(network.network, order.points, limits.pressure);
     if (!made.ok()) return made.error();
     judge = *std::move(made);
   }
-  return Arranger(std::make_unique<Impl>(std::move(order), placed, limits, zone, season,
+  return Arranger(std::make_unique<Impl>(network, std::move(order), limits, zone, season,
                                          std::move(other_hours), std::move(settle), std::move(judge)));
 }
 

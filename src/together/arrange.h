@@ -11,6 +11,7 @@
 #include "plan/device_plan.h"
 #include "plan/facts.h"
 #include "plan/network_view.h"
+#include "together/confirm_pressure.h"
 #include "together/planning_network.h"
 #include "together/pressure_judge.h"
 #include "together/together_devices.h"
@@ -21,7 +22,8 @@ namespace lastreach {
 struct TogetherLimits {
   std::vector<LeastPressureThere> pressure;
   std::vector<MostAtOnce> at_once;
-  bool any() const { return !pressure.empty() || !at_once.empty(); }
+  std::vector<TankReserve> reserves;
+  bool any() const { return !pressure.empty() || !at_once.empty() || !reserves.empty(); }
 };
 TogetherLimits TogetherLimitsOf(const std::vector<Limit>& limits);
 
@@ -48,9 +50,10 @@ class Arranger {
 
   // Devices stay as they are planned where that breaks no limit though every clock may be an hour out. Else
   // each may go to other hours of the day, whichever together need the least water; those moved are settled
-  // anew and say why they moved. What cannot be kept is in the summary. Devices that stand at no end of the
-  // map count towards limits on how many are open, but not on pressure. `facts`: as the plans, with what each
-  // may count on.
+  // anew and say why they moved. What was chosen is then simulated through a week (confirm_pressure.h); what
+  // breaks a limit there is kept apart and chosen again. What cannot be kept is in the summary. Devices that
+  // stand at no end of the map count towards limits on how many are open, but not on pressure. `facts`: as
+  // the plans, with what each may count on.
   Result<ArrangementSummary> Arrange(const std::vector<DeviceFacts>& facts, std::vector<DevicePlan>& plans);
 
  private:

@@ -1,5 +1,6 @@
 #include "together/arrange.h"
 
+#include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -117,6 +118,45 @@ TEST(TogetherLimitsOf, TakesWhatDevicesKeepTogether) {
   ASSERT_EQ(limits.pressure.size(), 1U);
   EXPECT_EQ(limits.pressure[0].zone, "");
   EXPECT_NEAR(limits.pressure[0].least_m, 14, 1e-9);
+}
+
+// A tank of a few cubic metres at the tee, that a run of both draws down; nothing else looks after it.
+class TwoDevicesByATank : public TwoDevices {
+ protected:
+  TwoDevicesByATank() {
+    Network& network = street_.network;
+    Node tank;
+    tank.id = "TANK";
+    tank.kind = NodeKind::kTank;
+    tank.elevation_m = {52, {}};
+    tank.tank = TankShape{1, 4, 0.5, 8, TankMixing::kMixed};
+    network.nodes.push_back(tank);
+    Link link;
+    link.id = "riser";
+    link.from = NodeIndex(1);
+    link.to = static_cast<NodeIndex>(network.nodes.size() - 1);
+    link.length_m = {50, {}};
+    link.inner_diameter_m = Sourced<double>{0.2, {}};
+    link.roughness = Sourced<double>{130, {}};
+    network.links.push_back(link);
+  }
+};
+
+TEST_F(TwoDevicesByATank, SayHowFarItFallsAndWhetherItsReserveIsKept) {
+  const auto kept = Arrange({OfSystem(LeastTankLevel{"TANK", Length::Metres(0.6)})});
+  ASSERT_TRUE(kept.ok()) << kept.error().ToString();
+  EXPECT_THAT(kept->conflicts, testing::IsEmpty());
+  EXPECT_THAT(kept->week, testing::Contains(testing::HasSubstr("tank TANK falls to")));
+  const auto broken = Arrange({OfSystem(LeastTankLevel{"TANK", Length::Metres(7.95)})});
+  ASSERT_TRUE(broken.ok());
+  EXPECT_THAT(broken->conflicts, testing::Contains(testing::HasSubstr("less than its reserve of 7.95 m")));
+}
+
+TEST_F(TwoDevicesByATank, SayThatAReserveOfAnotherTankIsNotJudged) {
+  const auto summary = Arrange({OfSystem(LeastTankLevel{"NORTH", Length::Metres(1)})});
+  ASSERT_TRUE(summary.ok());
+  EXPECT_THAT(summary->week,
+              testing::Contains("There is no tank 'NORTH' on the map: its reserve is not judged."));
 }
 
 }  // namespace

@@ -93,7 +93,7 @@ class WeekWatch {
         lowest.source = reserve.source;
         if (lowest.level_m >= reserve.least_level_m - kWithin_m) continue;
         char text[128];
-        std::snprintf(text, sizeof text, "tank %s falls to %.2f m, less than its reserve of %.2f m, on %s",
+        std::snprintf(text, sizeof text, "Tank %s falls to %.2f m, less than its reserve of %.2f m, on %s",
                       id.c_str(), lowest.level_m, reserve.least_level_m, DayAndTime(lowest.hour).c_str());
         week_.words.push_back(text + (" (source: " + reserve.source + ")"));
       }

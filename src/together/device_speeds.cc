@@ -146,7 +146,7 @@ std::vector<std::string> VelocityCautions(const Network& network, const DeviceSp
         ": water moves at %.2f m/s while it is open, at most %.2f m/s on any day without; what lies "
         "there may be stirred up",
         worst->with_m_per_s, worst->daily_most_m_per_s);
-    cautions.push_back("main " + link.id + (link.street.empty() ? "" : " in " + link.street) + text);
+    cautions.push_back("Main " + link.id + (link.street.empty() ? "" : " in " + link.street) + text);
   }
   if (!speeds.branch.empty() && speeds.branch_reynolds < options.turbulent_reynolds) {
     char text[160];

@@ -52,7 +52,7 @@ TEST(VelocityCautions, NameTheMainThatIsStirredUpAndItsStreet) {
   const std::vector<std::string> cautions = VelocityCautions(town.hand.network, speeds->front());
   ASSERT_EQ(cautions.size(), 1U);
   EXPECT_EQ(cautions[0],
-            "main L0 in Mill Street: water moves at 0.28 m/s while it is open, at most 0.06 m/s on any day "
+            "Main L0 in Mill Street: water moves at 0.28 m/s while it is open, at most 0.06 m/s on any day "
             "without; "
             "what lies there may be stirred up");
 }

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -25,11 +26,16 @@ struct NetworkConfirmation {
   bool confirmed = false;
   NetworkJudgement now, planned;
   std::optional<ArrangementSummary> together;  // where there was something to arrange by
+  std::vector<std::string> closings;           // speed_cautions.h
 };
 
 struct NetworkPlan {
   std::vector<DevicePlan> devices;  // as the facts
   NetworkConfirmation network;
+  // Of who plans: the least water of all devices together, of those that share mains as one, and what to say
+  // of these.
+  std::optional<double> bound_m3_per_day{};
+  std::vector<std::string> notes{};
 };
 
 // Plans all of these devices, each for the residual its reach gets. Devices of one tree (tree_reaches.h)

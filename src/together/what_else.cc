@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <iterator>
 #include <limits>
 #include <numbers>
@@ -32,12 +31,6 @@ double GroundDistance_m(Position a, Position b) {
   const double east = (a.longitude_deg - b.longitude_deg) * kRadians *
                       std::cos((a.latitude_deg + b.latitude_deg) / 2 * kRadians);
   return kEarth_m * std::hypot(north, east);
-}
-
-std::string Number(const char* format, double value) {
-  char text[64];
-  std::snprintf(text, sizeof text, format, value);
-  return text;
 }
 
 class Trier {
@@ -245,34 +238,6 @@ std::vector<LinkIndex> ShortestWay(const Network& network, NodeIndex from, NodeI
   }
   std::reverse(way.begin(), way.end());
   return way;
-}
-
-std::string WordsOn(const OtherWayOutcome& outcome, double target_mg_per_l, double water_now_m3_per_day,
-                    const std::string& joined_to) {
-  const std::string lowest = Number("%.1f mg/L", outcome.lowest_mg_per_l);
-  const std::string target = Number("%.1f mg/L", target_mg_per_l);
-  const std::string length = Number("%.0f m of main", std::round(outcome.main_m / 10) * 10);
-  const double saved_m3_per_day = water_now_m3_per_day - outcome.water_m3_per_day;
-  const std::string water = Number("%.3g m3 a day", outcome.water_m3_per_day) +
-                            (saved_m3_per_day > 0 ? Number(", %.3g less than now", saved_m3_per_day) : "");
-  switch (outcome.way) {
-    case OtherWay::kRemove:
-      return outcome.holds ? "Without the device its customers would still have " + lowest +
-                                 " at the worst hour: watch it for a season with the device off."
-                           : "Without the device its customers would fall to " + lowest + " (target " +
-                                 target + "): it is needed as the mains are now.";
-    case OtherWay::kMoveToLastCustomer:
-      return "Moved to the last customer it would use " + water + "; nobody drinks past there.";
-    case OtherWay::kSmallerMain:
-      return "With the reach one width smaller (" + length +
-             ", when it is renewed; ask the fire authority) it " + "would use " + water +
-             ", and the lowest pressure would be " + Number("%.0f m.", outcome.lowest_pressure_m);
-    case OtherWay::kLoop:
-      return "Joined to " + joined_to + " by " + length + ", and no device, its customers would have " +
-             lowest +
-             " at the worst hour: " + (outcome.holds ? "that would do." : "that would not do by itself.");
-  }
-  return "";
 }
 
 }  // namespace lastreach

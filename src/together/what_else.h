@@ -1,7 +1,7 @@
 #pragma once
 
 #include <optional>
-#include <string>
+#include <string_view>
 #include <vector>
 
 #include "core/result.h"
@@ -51,9 +51,5 @@ Result<std::vector<OtherWayOutcome>> WhatElse(const PlanningNetwork& network,
 
 // The links on the shortest way from one node to another, in order; empty if there is none.
 std::vector<LinkIndex> ShortestWay(const Network& network, NodeIndex from, NodeIndex to);
-
-// "Without the device the last customer would have 0.1 mg/L: it is needed.", one sentence.
-std::string WordsOn(const OtherWayOutcome& outcome, double target_mg_per_l, double water_now_m3_per_day,
-                    const std::string& joined_to);
 
 }  // namespace lastreach

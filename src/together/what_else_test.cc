@@ -115,22 +115,5 @@ TEST(ShortestWay, IsTheShorterOfTwoAndNoneThroughAShutValve) {
   EXPECT_TRUE(ShortestWay(network, source, end).empty());
 }
 
-TEST(WordsOn, SayWhatAPersonWouldDo) {
-  OtherWayOutcome outcome;
-  outcome.lowest_mg_per_l = 0.12;
-  EXPECT_EQ(
-      WordsOn(outcome, 0.4, 3, ""),
-      "Without the device its customers would fall to 0.1 mg/L (target 0.4 mg/L): it is needed as the mains "
-      "are now.");
-  outcome.way = OtherWay::kLoop;
-  outcome.main_m = 96;
-  outcome.lowest_mg_per_l = 0.52;
-  outcome.holds = true;
-  EXPECT_EQ(
-      WordsOn(outcome, 0.4, 3, "Elm Street"),
-      "Joined to Elm Street by 100 m of main, and no device, its customers would have 0.5 mg/L at the worst "
-      "hour: that would do.");
-}
-
 }  // namespace
 }  // namespace lastreach
