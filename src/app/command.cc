@@ -56,6 +56,9 @@ int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
   AddSpreadCommand(app, around, action);
   AddWhatElseCommand(app, around, action);
   AddSheetsCommand(app, around, action);
+  AddReconcileCommand(app, around, action);
+  AddRunningCommand(app, around, action);
+  AddWatchCommand(app, around, action);
   AddMonthCommand(app, around, action);
   AddCalendarCommand(app, around, action);
   AddDemoCommand(app, around, action);

@@ -14,6 +14,7 @@
 #include "report/month_paper.h"
 #include "report/month_template.h"
 #include "report/month_workbook.h"
+#include "report/page.h"
 #include "store/project.h"
 
 namespace lastreach {

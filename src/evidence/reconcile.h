@@ -38,6 +38,9 @@ struct RankedVerdict {
   std::string evidence;                   // one or two sentences
   std::string settle;                     // the visit, call or look that would settle it
   std::vector<VerdictKind> same_volumes;  // others that no meter read could tell from it
+
+  // Nothing went through until one day, and since then it ran as set: it was not yet in use.
+  bool IsStartUp() const { return kind == VerdictKind::kStopped && !since && until; }
 };
 
 // What could be said at all.
@@ -63,7 +66,7 @@ struct PointReconciliation {
   std::optional<Date> last_read;
   std::vector<std::string> notes;
 
-  // Somebody has to go or look: anything but "ran as set" leads, or nobody can know.
+  // Somebody has to go or look: anything but "ran as set" or a start-up leads, or nobody can know.
   bool NeedsAPerson() const;
 };
 
@@ -78,9 +81,10 @@ struct ReconcileOptions {
 // Odds of each kind before any read is looked at. SOURCE: common practice, no source.
 double PriorOf(VerdictKind kind);
 
-// Holds every explanation against all reads together (docs/theory/evidence.md). ERROR: none; what cannot be
-// judged is said. COST: milliseconds for a year of monthly reads, a tenth of a second for three of weekly
-// ones. REQUIRES: lists in order of time.
+// Holds every explanation against all reads together (docs/theory/evidence.md). Where no one of them explains
+// all, the most of the latest reads that one does explain are judged, and a note tells of those before.
+// ERROR: none; what cannot be judged is said. COST: milliseconds for a year of monthly reads, a tenth of a
+// second for three of weekly ones. REQUIRES: lists in order of time.
 PointReconciliation Reconcile(const PointRecords& records, const ReconcileOptions& options = {});
 
 }  // namespace lastreach

@@ -97,6 +97,28 @@ TEST(Reconcile, AStopThatEndedIsSaidToHaveEnded) {
   EXPECT_LE(DaysApart(result.verdicts.front().until, "2026-07-10"), 3);
 }
 
+TEST(Reconcile, NotYetInUseIsNoTrouble) {
+  const auto starts = [](int day) { return day < 24 ? 0.0 : AsSet(day); };
+  const auto result = Reconcile(ReadEvery(15, 10, starts));
+  EXPECT_TRUE(result.verdicts.front().IsStartUp()) << result.sentence;
+  EXPECT_FALSE(result.NeedsAPerson());
+  EXPECT_LE(DaysApart(result.verdicts.front().until, "2026-04-25"), 3);
+}
+
+TEST(Reconcile, OfTwoTroublesTheLatestIsToldAndTheFirstNoted) {
+  const auto twice = [](int day) {
+    if (day < 40) return 0.0;
+    if (day >= 62 && day < 65) return 0.004 * 86400;
+    return day >= 120 ? 0.0 : AsSet(day);
+  };
+  const auto result = Reconcile(ReadEvery(15, 11, twice));
+  EXPECT_EQ(result.verdicts.front().kind, VerdictKind::kStopped) << result.sentence;
+  EXPECT_LE(DaysApart(result.verdicts.front().since, "2026-07-30"), 3);
+  EXPECT_THAT(result.notes, Contains(HasSubstr("no one cause explains all reads")));
+  EXPECT_FALSE(result.intervals.front().counts);
+  EXPECT_TRUE(result.intervals.back().counts);
+}
+
 TEST(Reconcile, StuckOpenShowsInOneRead) {
   const auto sticks = [](int day) { return day < 80 || day >= 82 ? AsSet(day) : 0.004 * 86400; };
   const auto result = Reconcile(ReadEvery(30, 6, sticks));

@@ -72,6 +72,7 @@ std::string VerdictWords(const RankedVerdict& verdict) {
     case VerdictKind::kRanAsSet:
       return "ran as set";
     case VerdictKind::kStopped:
+      if (verdict.IsStartUp()) return "not in use" + until + ", as set since";
       return (verdict.until ? "stopped" : "stopped, and still is,") + Since(verdict) + until;
     case VerdictKind::kStuckOpen:
       return (verdict.until ? "stuck open" : "stuck open, and still is,") + Since(verdict) + until;
@@ -134,6 +135,7 @@ std::string SettleWords(const RankedVerdict& verdict) {
     case VerdictKind::kRanAsSet:
       return "none needed: read it at the next round";
     case VerdictKind::kStopped:
+      if (verdict.IsStartUp()) return "none needed if it was started up then; ask who did";
       return "open the lid: battery, whether it is on, isolation valve; start a run by hand and see the dial "
              "turn";
     case VerdictKind::kStuckOpen:

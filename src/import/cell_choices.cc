@@ -55,6 +55,33 @@ Result<bool> ParseYesNo(std::string_view text) {
   return NotOneOf(text, "yes or no is wanted");
 }
 
+Result<bool> ParseDone(std::string_view text) {
+  if (const auto plainly = ParseYesNo(text); plainly.ok()) return plainly;
+  const std::string plain = Plainly(text);
+  if (IsOneOf(plain, {"ok", "okay", "good", "fine", "not needed", "full", "none"})) return false;
+  if (HasStem(plain, {"new", "chang", "replac", "refill", "filled", "done", "added", "swapped"})) return true;
+  return NotOneOf(text, "whether it was done is wanted: yes or no");
+}
+
+Result<MeasuredBy> ReadMeasuredBy(std::string_view text) {
+  const std::string plain = Plainly(text);
+  if (HasStem(plain, {"guess", "est", "assum", "design", "nameplate", "rated", "approx", "eye"}))
+    return MeasuredBy::kEstimate;
+  if (HasStem(plain, {"drum", "bucket", "stopwatch", "timed", "volumetric", "container", "barrel"}))
+    return MeasuredBy::kDrum;
+  if (HasStem(plain, {"pitot", "diffuser", "gauge", "gage"})) return MeasuredBy::kPitot;
+  if (HasStem(plain, {"meter", "register", "dial"})) return MeasuredBy::kMeter;
+  return NotOneOf(text, "how it was measured is meter, drum, pitot or estimate");
+}
+
+Result<bool> ReadEstimated(std::string_view text) {
+  const std::string plain = Plainly(text);
+  if (IsOneOf(plain, {"e", "est", "estimate", "estimated", "est read", "estimated read"})) return true;
+  if (IsOneOf(plain, {"a", "act", "actual", "read", "actual read", "r"})) return false;
+  if (const auto plainly = ParseYesNo(text); plainly.ok()) return plainly;
+  return NotOneOf(text, "a read is actual or estimated");
+}
+
 Result<PointKind> ReadPointKind(std::string_view text) {
   const std::string plain = Plainly(text);
   if (HasStem(plain, {"hand", "manual", "hydrant", "blow", "bo", "washout", "scour", "fh", "crew", "post"}))

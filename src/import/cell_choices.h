@@ -5,6 +5,7 @@
 
 #include "core/result.h"
 #include "ledger/flush_point.h"
+#include "ledger/flush_runs.h"
 
 namespace lastreach {
 
@@ -14,6 +15,9 @@ Result<bool> ParseYesNo(std::string_view text);                // "yes", "Y", "x
 Result<PointKind> ReadPointKind(std::string_view text);        // "auto flusher", "device", "hydrant", "hand"
 Result<DischargeTo> ReadDischargeTo(std::string_view text);    // "curb inlet", "grass", "creek"
 Result<Disinfectant> ReadDisinfectant(std::string_view text);  // "free", "chloramine", "NH2Cl"
+Result<bool> ParseDone(std::string_view text);                 // the same and "new", "changed", "OK"
+Result<MeasuredBy> ReadMeasuredBy(std::string_view text);      // "meter", "bucket", "pitot", "est."
+Result<bool> ReadEstimated(std::string_view text);             // "E", "est", "actual", "A", "yes"
 
 // Percent of 100: "130 %", "130", or the 1.3 a spreadsheet keeps behind 130 %. Whole percents only.
 Result<int> ParsePercent(std::string_view text);

@@ -1,81 +1,31 @@
 #include "import/fields.h"
 
+#include <algorithm>
 #include <array>
 #include <iterator>
 
 #include "core/words.h"
+#include "import/common_fields.h"
 #include "import/field_makers.h"
 #include "import/map_fields.h"
+#include "import/record_fields.h"
 #include "import/year_fields.h"
 
 namespace lastreach {
 namespace {
 
 using Names = std::vector<std::string>;
+using field::Code;
+using field::Date;
 using field::Day;
 using field::Measure;
+using field::Notes;
+using field::Point;
 using field::Required;
 using field::Text;
+using field::Time;
+using field::Who;
 using enum Dimension;
-
-Field Code() {
-  return Required(Text("code", {"code",
-                                "device",
-                                "id",
-                                "end",
-                                "end no",
-                                "dead end",
-                                "device id",
-                                "device no",
-                                "device number",
-                                "device code",
-                                "flusher",
-                                "flusher id",
-                                "flush point",
-                                "flushing point",
-                                "fp",
-                                "asset id",
-                                "asset",
-                                "unit",
-                                "unit no",
-                                "unit id",
-                                "station",
-                                "af",
-                                "tag",
-                                "site id",
-                                "facility id",
-                                "point",
-                                "point code",
-                                "site code",
-                                "blow off",
-                                "blowoff",
-                                "bo no",
-                                "washout",
-                                "scour",
-                                "no"}));
-}
-// In sheets of readings people give the site by its name.
-Field Point() {
-  Field field = Code();
-  std::erase(field.headings, "unit");  // there it is the unit of the reading
-  for (const char* name : {"site", "site name", "sample site", "sample point", "sample location", "location",
-                           "location name", "address", "place", "name", "where", "street", "account"}) {
-    field.headings.emplace_back(name);
-  }
-  return field;
-}
-Field Who() {
-  return Text("who", {"by", "who", "operator", "initials", "read by", "recorded by", "sampler", "sampled by",
-                      "collector", "collected by", "entered by", "person", "tech", "technician", "crew"});
-}
-Field Notes() { return Text("notes", {"notes", "note", "comments", "comment", "remarks", "remark"}); }
-Field Date() {
-  return Day("date", {"date", "day", "date time", "datetime", "sample date", "read date", "collection date",
-                      "date read", "date sampled", "collected", "timestamp", "date and time", "when"});
-}
-Field Time() {
-  return Text("time", {"time", "time of day", "sample time", "read time", "collection time", "hour", "at"});
-}
 
 void AddPipe(std::vector<Field>& to) {
   to.push_back(Measure("length", kLength,
@@ -167,6 +117,16 @@ void AddRest(std::vector<Field>& to) {
   to.push_back(Text("adjustable_flow", {"adjustable flow", "flow adjustable", "adjustable", "can throttle",
                                         "throttle", "flow can be set"}));
   to.push_back(Text("meter", {"meter", "meter no", "meter number", "meter serial", "meter id", "meter sn"}));
+  to.push_back(Measure("meter_turns_over_at", kVolume,
+                       {"meter turns over at", "turns over at", "meter rolls over at", "rollover",
+                        "meter rollover", "dial turns over at"}));
+  to.push_back(Text("dial_digits", {"dial digits", "meter digits", "digits on the dial", "digits",
+                                    "no of digits", "number of digits"}));
+  to.push_back(Text("dechlorination", {"dechlorination", "dechlor", "dechlorinator", "dechlor tablets",
+                                       "dechlorination with", "dechlor type", "dechlorination type"}));
+  to.push_back(Measure("dechlorination_holds", kMass,
+                       {"dechlorination holds", "dechlor holds", "tablets hold", "holds", "dechlor charge",
+                        "charge", "dechlor capacity", "feeder holds"}));
   to.push_back(Measure("upstream_residual", kConcentration,
                        {"upstream residual", "upstream", "upstream cl2", "upstream chlorine", "main residual",
                         "feed residual", "residual upstream", "us residual"}));
@@ -239,6 +199,11 @@ std::vector<Field> Samples() {
               {"total chlorine", "total", "total cl2", "total residual", "tcl2", "total cl",
                "total chlorine residual", "t cl2", "total cl2 residual", "trc"}),
       Measure("monochloramine", kConcentration, {"monochloramine", "mono", "monochlor", "nh2cl"}),
+      Measure("ammonia", kConcentration,
+              {"free ammonia", "ammonia", "free ammonia as n", "ammonia as n", "ammonia n", "free ammonia n",
+               "nh3 n", "nh3", "free nh3", "nh3 as n"}),
+      Measure("nitrite", kConcentration,
+              {"nitrite", "nitrite as n", "nitrite n", "no2 n", "no2", "no2 as n"}),
       Text("analyte",
            {"analyte", "parameter", "free or total", "f t", "free total", "test", "type", "determinand"}),
       Measure("temperature", kTemperature, {"temperature", "temp", "water temp", "water temperature", "t"}),
@@ -255,6 +220,11 @@ std::vector<Field> Reads() {
               {"read", "reading", "meter read", "meter reading", "total", "register", "current read", "dial",
                "odometer", "totaliser", "totalizer", "volume", "index", "current reading", "meter"})),
           Text("unit", {"unit", "units", "uom"}),
+          Text("estimated", {"estimated", "read type", "estimate", "est", "e", "actual or estimated",
+                             "reading type", "estimated read", "type of read", "estimated or actual"}),
+          Measure("new_meter", kVolume,
+                  {"new meter reading", "new meter", "new meter at", "new meter start", "new meter shows",
+                   "start of new meter", "new meter read", "new dial", "meter changed new reading"}),
           Who(),
           Notes()};
 }
@@ -333,34 +303,54 @@ std::vector<Field> Settings() {
 }
 
 constexpr TableKind kAll[] = {
-    TableKind::kDevices,  TableKind::kPoints,        TableKind::kReaches,      TableKind::kServices,
-    TableKind::kSamples,  TableKind::kReads,         TableKind::kControllers,  TableKind::kLimits,
-    TableKind::kZones,    TableKind::kSettings,      TableKind::kTemperatures, TableKind::kTrips,
-    TableKind::kPrices,   TableKind::kMains,         TableKind::kValves,       TableKind::kHydrants,
-    TableKind::kBlowOffs, TableKind::kTanks,         TableKind::kSources,      TableKind::kPumps,
-    TableKind::kFittings, TableKind::kServicePlaces, TableKind::kZoneAreas,    TableKind::kElevation};
+    TableKind::kDevices,   TableKind::kPoints,     TableKind::kReaches,      TableKind::kServices,
+    TableKind::kSamples,   TableKind::kReads,      TableKind::kControllers,  TableKind::kLimits,
+    TableKind::kZones,     TableKind::kSettings,   TableKind::kTemperatures, TableKind::kTrips,
+    TableKind::kPrices,    TableKind::kRuns,       TableKind::kFlowTests,    TableKind::kTestFlushes,
+    TableKind::kVisits,    TableKind::kByproducts, TableKind::kProduction,   TableKind::kMains,
+    TableKind::kValves,    TableKind::kHydrants,   TableKind::kBlowOffs,     TableKind::kTanks,
+    TableKind::kSources,   TableKind::kPumps,      TableKind::kFittings,     TableKind::kServicePlaces,
+    TableKind::kZoneAreas, TableKind::kElevation};
 
 }  // namespace
 
 std::string_view ToText(TableKind kind) {
   static constexpr std::array<std::string_view, std::size(kAll)> kWords = {
-      "devices",     "points", "reaches",  "services",       "samples",      "reads",
-      "controllers", "limits", "zones",    "settings",       "temperatures", "trips",
-      "prices",      "mains",  "valves",   "hydrants",       "blow-offs",    "tanks",
-      "sources",     "pumps",  "fittings", "service places", "zone areas",   "elevation"};
+      "devices",     "points", "reaches",    "services",       "samples",      "reads",
+      "controllers", "limits", "zones",      "settings",       "temperatures", "trips",
+      "prices",      "runs",   "flow tests", "test flushes",   "visits",       "byproducts",
+      "production",  "mains",  "valves",     "hydrants",       "blow-offs",    "tanks",
+      "sources",     "pumps",  "fittings",   "service places", "zone areas",   "elevation"};
   return kWords[static_cast<size_t>(kind)];
 }
 
 Result<TableKind> ParseTableKind(std::string_view text) {
   if (const auto shown = MapKindOf(text)) return *shown;
+  // A shell takes two words for two arguments.
+  std::string spaced(text);
+  std::replace(spaced.begin(), spaced.end(), '-', ' ');
+  if (const auto kind = ParseByWord(spaced, kAll, "the kind of a sheet"); kind.ok()) return kind;
   return ParseByWord(text, kAll, "the kind of a sheet");
+}
+
+std::vector<std::string> WordsForKinds() {
+  std::vector<std::string> words;
+  for (const TableKind kind : kAll) {
+    std::string word(ToText(kind));
+    std::replace(word.begin(), word.end(), ' ', '-');
+    words.push_back(std::move(word));
+  }
+  return words;
 }
 
 const std::vector<Field>& FieldsOf(TableKind kind) {
   static const std::array<std::vector<Field>, std::size(kAll)> kFields = [] {
     std::array<std::vector<Field>, std::size(kAll)> fields = {
-        Devices(), Points(), Reaches(),  Services(),          Samples(),    Reads(),      Controllers(),
-        Limits(),  Zones(),  Settings(), TemperatureFields(), TripFields(), PriceFields()};
+        Devices(),     Points(),          Reaches(),           Services(),
+        Samples(),     Reads(),           Controllers(),       Limits(),
+        Zones(),       Settings(),        TemperatureFields(), TripFields(),
+        PriceFields(), RunFields(),       FlowTestFields(),    TestFlushFields(),
+        VisitFields(), ByproductFields(), ProductionFields()};
     for (const TableKind shown : kAll) {
       if (IsMapKind(shown)) fields[static_cast<size_t>(shown)] = MapFields(shown);
     }

@@ -24,6 +24,12 @@ enum class TableKind {
   kTemperatures,  // the water of each zone by month, or dated temperatures
   kTrips,         // visits made anyway
   kPrices,        // of water and of visits
+  kRuns,          // water let out once and seen: a flush log
+  kFlowTests,     // measured flows of open points
+  kTestFlushes,   // readings at the outlet while the water ran, one row a reading
+  kVisits,        // who stood where and why
+  kByproducts,    // laboratory results of by-products
+  kProduction,    // what was supplied, by month
   // What a map shows: features with a place (map_fields.h).
   kMains,          // lines
   kValves,         // points, and all of the following but zones
@@ -44,6 +50,9 @@ std::string_view ToText(TableKind kind);
 // The same words, and for what a map shows other common ones too: "main", "pipes", "blowoffs", "meters".
 // ERROR: kBadInput listing the words.
 Result<TableKind> ParseTableKind(std::string_view text);
+
+// All of them, one word each: "flow-tests" for what ToText gives in two.
+std::vector<std::string> WordsForKinds();
 
 // One thing a sheet of some kind may tell.
 struct Field {

@@ -53,6 +53,18 @@ void ImportRow(RowReader& row, TableKind kind, SeenRows& seen, ImportResult& res
       return ImportTrip(row, seen, result);
     case TableKind::kPrices:
       return ImportPrice(row, seen, result);
+    case TableKind::kRuns:
+      return ImportRun(row, seen, result);
+    case TableKind::kFlowTests:
+      return ImportFlowTest(row, seen, result);
+    case TableKind::kTestFlushes:
+      return ImportFlushReading(row, seen);
+    case TableKind::kVisits:
+      return ImportVisit(row, seen, result);
+    case TableKind::kByproducts:
+      return ImportByproducts(row, seen, result);
+    case TableKind::kProduction:
+      return ImportProduction(row, seen, result);
     case TableKind::kMains:
     case TableKind::kValves:
     case TableKind::kHydrants:
@@ -117,6 +129,7 @@ ImportResult ImportRows(const Table& table, const Preview& preview, const Import
     result.notes.resize(notes);
   }
   FindWarmestWeeks(seen, context, result);
+  FinishTestFlushes(seen, context, result);
   return result;
 }
 

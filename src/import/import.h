@@ -10,8 +10,10 @@
 #include "import/mapping.h"
 #include "import/table.h"
 #include "ledger/flush_point.h"
+#include "ledger/flush_runs.h"
 #include "ledger/imports.h"
 #include "ledger/limits.h"
+#include "ledger/month_records.h"
 #include "ledger/month_water.h"
 #include "ledger/prices.h"
 #include "ledger/reach.h"
@@ -30,10 +32,13 @@ struct ImportContext {
   std::vector<Sample> known_samples;     // a reading that is among these is refused as in already
   std::vector<MeterRead> known_reads;
   std::vector<SettingsRecord>
-      known_settings;  // the latest as-found of each point: the same are not added again
+      known_settings;                 // the latest as-found of each point: the same are not added again
+  std::vector<SettingsRecord> stood;  // as left and as found, in order of time, for visits
   Analyte analyte = Analyte::kFreeChlorine;  // what "residual" is where the sheet does not say
   // Stands for "ND" and the like. DEFAULT: what a field colorimeter can tell from nothing, [M] practice.
   Concentration detection_limit = Concentration::MilligramsPerLitre(0.05);
+  // The same for by-products. DEFAULT: what laboratories report down to; common practice, no source.
+  Concentration byproduct_detection_limit = Concentration::MicrogramsPerLitre(1);
 };
 
 // Services on the reach of one point, all rows of a sheet of services together.
@@ -59,6 +64,12 @@ struct ImportResult {
   std::vector<MonthWater> months;
   std::vector<Trip> trips;
   std::optional<Prices> prices;
+  std::vector<FlushRun> flush_runs;
+  std::vector<FlowTest> flow_tests;
+  std::vector<TestFlush> test_flushes;
+  std::vector<Visit> visits;
+  std::vector<ByproductResult> byproducts;
+  std::vector<SuppliedMonth> supplied;
 
   int rows_in = 0;
   std::vector<RejectedRow> rejected;  // rows that did not come in

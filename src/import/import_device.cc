@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "import/cell_choices.h"
 #include "import/cell_words.h"
 #include "import/pipe_words.h"
@@ -78,6 +80,20 @@ void ReadDrought(RowReader& row, FlushPoint& point) {
   point.adjustable_flow = Optional(row, "adjustable_flow", ParseYesNo);
 }
 
+// Where the dial begins again at 0: as written, or by its digits and what one of the last of them is.
+std::optional<Volume> TurnOfDial(RowReader& row) {
+  if (const auto cell = row.Measure("meter_turns_over_at", kTurns)) return Volume::CubicMetres(cell->si);
+  const std::string text = row.Known("dial_digits");
+  if (text.empty()) return std::nullopt;
+  const auto number = ParseNumber(text);
+  const auto unit = number.ok() ? FindUnit(Dimension::kVolume, number->rest) : std::nullopt;
+  if (unit && number->value >= 3 && number->value <= 10 && number->value == std::floor(number->value))
+    return Volume::CubicMetres(std::pow(10, number->value) * unit->factor);
+  row.LeaveOut("dial_digits",
+               "how many digits there are is wanted, and what one of the last is: 6 x 100 gal");
+  return std::nullopt;
+}
+
 FlushPoint ReadPoint(RowReader& row, TableKind kind, const PointCode& code) {
   FlushPoint point;
   point.code = code;
@@ -102,6 +118,10 @@ FlushPoint ReadPoint(RowReader& row, TableKind kind, const PointCode& code) {
   }
   point.isolation_valve = row.Known("isolation_valve");
   point.meter = row.Known("meter");
+  point.meter_turns_over_at = TurnOfDial(row);
+  point.dechlorination = row.Known("dechlorination");
+  if (const auto cell = row.Measure("dechlorination_holds", kCharges))
+    point.dechlorination_holds_kg = cell->si;
   point.notes = row.Text("notes");
   point.position = ReadPosition(row);
   ReadDrought(row, point);

@@ -93,7 +93,8 @@ TEST(ImportRows, AccountsForEveryRowOfAnySheet) {
        {TableKind::kDevices, TableKind::kPoints, TableKind::kReaches, TableKind::kServices,
         TableKind::kSamples, TableKind::kReads, TableKind::kControllers, TableKind::kLimits,
         TableKind::kZones, TableKind::kSettings, TableKind::kTemperatures, TableKind::kTrips,
-        TableKind::kPrices}) {
+        TableKind::kPrices, TableKind::kRuns, TableKind::kFlowTests, TableKind::kTestFlushes,
+        TableKind::kVisits, TableKind::kByproducts, TableKind::kProduction}) {
     for (int round = 0; round < 15; ++round) {
       Table table;
       MappingOptions options;

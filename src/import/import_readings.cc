@@ -1,6 +1,8 @@
 // Samples and meter reads: one point, one moment, one or more numbers.
+#include <array>
 #include <cstdio>
 
+#include "import/cell_choices.h"
 #include "import/cell_words.h"
 #include "import/local_times.h"
 #include "import/reading.h"
@@ -8,46 +10,6 @@
 
 namespace lastreach {
 namespace {
-
-struct Moment {
-  Date day;
-  std::optional<int> minute_of_day;
-};
-
-// The time of day in a cell of its own or behind the date. A bad one is left out; one that clocks never
-// showed makes the whole moment doubtful, and the row is rejected.
-std::optional<Moment> ReadMoment(RowReader& row) {
-  const auto day = row.Day("date");
-  if (!day.ok()) {
-    row.Reject("date", day.error().message);
-    return std::nullopt;
-  }
-  if (!day->note.empty()) row.Note(day->note);
-  Moment moment{day->day, {}};
-  const std::string own = row.Known("time");
-  const std::string field = own.empty() ? "date" : "time";
-  const std::string written = own.empty() ? day->time : own;
-  if (written.empty()) return moment;
-  auto minute = ParseClock(written);
-  if (!minute.ok()) {
-    row.LeaveOut(field, minute.error().message);
-    return moment;
-  }
-  // A spreadsheet shows a date without a time as midnight.
-  if (own.empty() && *minute == 0) return moment;
-  moment.minute_of_day = *minute;
-  switch (KindOfLocalTime(row.context().zone, Midnight(day->day) + std::chrono::minutes(*minute))) {
-    case LocalTimeKind::kOnce:
-      return moment;
-    case LocalTimeKind::kTwice:
-      row.Note("clocks showed " + FormatTimeOfDay(*minute) + " twice that day");
-      return moment;
-    case LocalTimeKind::kNever:
-      row.Reject(field, "clocks never showed that time: they went forward over it");
-      return std::nullopt;
-  }
-  return moment;
-}
 
 std::optional<PointCode> FindPoint(RowReader& row, const SeenRows& seen) {
   const std::string text = row.Known("code");
@@ -74,12 +36,27 @@ std::optional<Analyte> AnalyteOf(RowReader& row, std::string_view field) {
   if (field == "free") return Analyte::kFreeChlorine;
   if (field == "total") return Analyte::kTotalChlorine;
   if (field == "monochloramine") return Analyte::kMonochloramine;
+  if (field == "ammonia") return Analyte::kFreeAmmonia;
+  if (field == "nitrite") return Analyte::kNitrite;
   const std::string said = row.Known("analyte");
   if (said.empty()) return row.context().analyte;
   const auto analyte = ReadAnalyte(said);
   if (analyte.ok()) return *analyte;
   row.Reject("analyte", analyte.error().message);
   return std::nullopt;
+}
+
+constexpr std::array kReadingFields = {"residual", "free", "total", "monochloramine", "ammonia", "nitrite"};
+
+// Laboratories give ammonia and nitrite as the molecule too; here they are as the nitrogen in it.
+// SOURCE: standard atomic weights, IUPAC: N 14.007, H 1.008, O 15.999.
+double NitrogenShare(const std::string& heading) {
+  constexpr double kN = 14.007, kH = 1.008, kO = 15.999;
+  const std::string plain = Plainly(heading);
+  if (Mentions(plain, {"as no2"})) return kN / (kN + 2 * kO);
+  if (Mentions(plain, {"as nh4"})) return kN / (kN + 4 * kH);
+  if (Mentions(plain, {"as nh3"})) return kN / (kN + 3 * kH);
+  return 1;
 }
 
 // Fewer digits than a double has: 0.4 is the same reading by whichever unit it came in.
@@ -101,13 +78,14 @@ struct WrittenReading {
 std::vector<WrittenReading> ReadReadings(RowReader& row) {
   std::vector<WrittenReading> readings;
   std::vector<std::pair<std::string, std::string>> faults;
-  for (const char* field : {"residual", "free", "total", "monochloramine"}) {
+  for (const char* field : kReadingFields) {
     const std::string text = row.Known(field);
     if (text.empty()) continue;
     const ColumnChoice& column = *row.ColumnOf(field);
     const auto analyte = AnalyteOf(row, field);
     if (!analyte) return {};
-    const auto parsed = ParseReading(text, {*analyte, column.unit ? column.unit->factor : 1,
+    const double share = IsResidual(*analyte) ? 1 : NitrogenShare(column.heading);
+    const auto parsed = ParseReading(text, {*analyte, share * (column.unit ? column.unit->factor : 1),
                                             row.context().detection_limit, column.decimal_mark});
     if (!parsed.ok()) {
       faults.emplace_back(field, parsed.error().message);
@@ -121,7 +99,7 @@ std::vector<WrittenReading> ReadReadings(RowReader& row) {
   } else if (!faults.empty()) {
     row.Reject(faults[0].first, faults[0].second);
   } else {
-    for (const char* field : {"residual", "free", "total", "monochloramine"}) {
+    for (const char* field : kReadingFields) {
       if (row.HasColumn(field)) {
         row.Reject(field, "there is no residual in this row");
         break;
@@ -129,6 +107,46 @@ std::vector<WrittenReading> ReadReadings(RowReader& row) {
     }
   }
   return readings;
+}
+
+struct Dial {
+  Volume total;
+  std::string original;
+  bool is_estimate = false;
+};
+
+// A number on a dial: "12345", "12345 E", "about 12345", "12345 x100 gal". The unit stands in the cell, in a
+// column of its own, or in the heading.
+Result<Dial> ReadDial(const RowReader& row, const char* field) {
+  const std::string text = row.Known(field);
+  const ColumnChoice& column = *row.ColumnOf(field);
+  auto number = ParseNumber(text, column.decimal_mark);
+  if (!number.ok()) return number.error();
+  Dial dial;
+  dial.is_estimate = number->about;
+  for (const char* mark : {"e", "est", "estimated", "(e)", "(est)", "est."}) {
+    const std::string lower = Lower(number->rest);
+    const size_t length = std::string_view(mark).size();
+    if (!lower.ends_with(mark) || (lower.size() > length && std::isalpha(static_cast<unsigned char>(
+                                                                lower[lower.size() - length - 1])) != 0))
+      continue;
+    dial.is_estimate = true;
+    number->rest = Trimmed(number->rest.substr(0, number->rest.size() - length));
+    break;
+  }
+  std::optional<Unit> unit = column.unit;
+  std::string said = number->rest;
+  if (said.empty()) said = row.Known("unit");
+  if (!said.empty()) unit = FindUnit(Dimension::kVolume, said);
+  if (!unit) {
+    return BadInput(said.empty()
+                        ? "the reading has no unit"
+                        : "'" + said + "' is no unit here; there are " + UnitNames(Dimension::kVolume));
+  }
+  if (number->value < 0) return BadInput("a meter does not show negative numbers");
+  dial.total = Volume::CubicMetres(number->value * unit->factor);
+  dial.original = number->rest.empty() ? text + " " + unit->name : text;
+  return dial;
 }
 
 }  // namespace
@@ -145,7 +163,7 @@ std::string KeyOf(const MeterRead& read) {
 void ImportSample(RowReader& row, SeenRows& seen, ImportResult& result) {
   const auto point = FindPoint(row, seen);
   if (!point) return;
-  const auto moment = ReadMoment(row);
+  const auto moment = RequireMoment(row);
   if (!moment) return;
   const std::vector<WrittenReading> readings = ReadReadings(row);
   if (row.rejected()) return;
@@ -179,43 +197,75 @@ void ImportSample(RowReader& row, SeenRows& seen, ImportResult& result) {
 void ImportMeterRead(RowReader& row, SeenRows& seen, ImportResult& result) {
   const auto point = FindPoint(row, seen);
   if (!point) return;
-  const auto moment = ReadMoment(row);
+  const auto moment = RequireMoment(row);
   if (!moment) return;
   const std::string text = row.Known("total");
   if (text.empty()) return row.Reject("total", "there is no meter reading in this row");
-  const ColumnChoice& column = *row.ColumnOf("total");
-  const auto number = ParseNumber(text, column.decimal_mark);
-  if (!number.ok()) return row.Reject("total", number.error().message);
-  // The unit stands in the cell, in a column of its own, or in the heading.
-  std::optional<Unit> unit = column.unit;
-  std::string said = number->rest;
-  if (said.empty()) said = row.Known("unit");
-  if (!said.empty()) unit = FindUnit(Dimension::kVolume, said);
-  if (!unit) {
-    return row.Reject(
-        "total", said.empty() ? "the reading has no unit"
-                              : "'" + said + "' is no unit here; there are " + UnitNames(Dimension::kVolume));
-  }
-  if (number->value < 0) return row.Reject("total", "a meter does not show negative numbers");
+  auto dial = ReadDial(row, "total");
+  if (!dial.ok()) return row.Reject("total", dial.error().message);
   MeterRead read;
   read.point = *point;
   read.day = moment->day;
   read.minute_of_day = moment->minute_of_day;
-  read.total = Volume::CubicMetres(number->value * unit->factor);
-  read.original = number->rest.empty() ? text + " " + unit->name : text;
+  read.total = dial->total;
+  read.original = dial->original;
   read.who = row.Who();
+  read.is_estimate = Optional(row, "estimated", ReadEstimated).value_or(dial->is_estimate);
+  if (!row.Known("new_meter").empty()) {
+    const auto shown = ReadDial(row, "new_meter");
+    if (shown.ok()) read.new_meter_at = shown->total;
+    if (!shown.ok()) row.LeaveOut("new_meter", shown.error().message);
+  }
   if (!seen.IsNew(KeyOf(read), "this reading", "", row)) return;
   result.reads.push_back(std::move(read));
 }
 
 std::optional<PointCode> RequirePoint(RowReader& row, const SeenRows& seen) { return FindPoint(row, seen); }
 
+// The time of day in a cell of its own or behind the date. A bad one is left out; one that clocks never
+// showed makes the whole moment doubtful, and the row is rejected.
+std::optional<RowMoment> RequireMoment(RowReader& row) {
+  const auto day = row.Day("date");
+  if (!day.ok()) {
+    row.Reject("date", day.error().message);
+    return std::nullopt;
+  }
+  if (!day->note.empty()) row.Note(day->note);
+  RowMoment moment{day->day, {}};
+  const std::string own = row.Known("time");
+  const std::string field = own.empty() ? "date" : "time";
+  const std::string written = own.empty() ? day->time : own;
+  if (written.empty()) return moment;
+  auto minute = ParseClock(written);
+  if (!minute.ok()) {
+    row.LeaveOut(field, minute.error().message);
+    return moment;
+  }
+  // A spreadsheet shows a date without a time as midnight.
+  if (own.empty() && *minute == 0) return moment;
+  moment.minute_of_day = *minute;
+  switch (KindOfLocalTime(row.context().zone, Midnight(day->day) + std::chrono::minutes(*minute))) {
+    case LocalTimeKind::kOnce:
+      return moment;
+    case LocalTimeKind::kTwice:
+      row.Note("clocks showed " + FormatTimeOfDay(*minute) + " twice that day");
+      return moment;
+    case LocalTimeKind::kNever:
+      row.Reject(field, "clocks never showed that time: they went forward over it");
+      return std::nullopt;
+  }
+  return moment;
+}
+
+Instant InstantOf(const RowMoment& moment, const Zone& zone) {
+  return zone.FirstInstant(Midnight(moment.day) +
+                           std::chrono::minutes(moment.minute_of_day.value_or(12 * 60)));
+}
+
 std::optional<Instant> RequireInstant(RowReader& row) {
-  const auto moment = ReadMoment(row);
+  const auto moment = RequireMoment(row);
   if (!moment) return std::nullopt;
-  // Without a time of day, the middle of the day is the least wrong.
-  return row.context().zone.FirstInstant(Midnight(moment->day) +
-                                         std::chrono::minutes(moment->minute_of_day.value_or(12 * 60)));
+  return InstantOf(*moment, row.context().zone);
 }
 
 }  // namespace lastreach

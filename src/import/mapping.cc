@@ -149,8 +149,12 @@ Status RequireNeeded(const Table& table, TableKind kind, const Preview& preview)
   }
   const bool no_reading = kind == TableKind::kSamples && preview.Find("residual") == nullptr &&
                           preview.Find("free") == nullptr && preview.Find("total") == nullptr &&
-                          preview.Find("monochloramine") == nullptr;
+                          preview.Find("monochloramine") == nullptr && preview.Find("ammonia") == nullptr &&
+                          preview.Find("nitrite") == nullptr;
   if (no_reading) missing += std::string(missing.empty() ? "" : ", ") + "residual";
+  const bool no_result = kind == TableKind::kByproducts && preview.Find("tthm") == nullptr &&
+                         preview.Find("haa5") == nullptr && preview.Find("result") == nullptr;
+  if (no_result) missing += std::string(missing.empty() ? "" : ", ") + "tthm";
   if (missing.empty()) return Ok();
   return BadInput("no column for what is needed: " + missing + "; name the headings in a columns file",
                   {table.file, table.heading_line, "", HeadingList(table)});

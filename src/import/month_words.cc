@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "import/cell_words.h"
+#include "import/dates.h"
 #include "import/numbers.h"
 
 namespace lastreach {
@@ -61,6 +62,26 @@ Result<int> ParseMonth(std::string_view text) {
   const bool year_behind = words.size() == 2 && (IsWhole(words[1], 4) || IsWhole(words[1], 2));
   if ((words.size() == 1 || year_behind) && MonthOfWord(words[0]) > 0) return MonthOfWord(words[0]);
   return NotMonths(text, kWanted);
+}
+
+Result<std::pair<int, int>> ParseYearMonth(std::string_view text) {
+  std::vector<std::string> words = Words(Plainly(text));
+  if (words.size() == 1 && words[0].size() == 6 && IsWhole(words[0], 6))
+    words = {words[0].substr(0, 4), words[0].substr(4)};
+  if (words.size() == 2) {
+    // The month by its word or as the number that is no year.
+    if (IsWhole(words[0], 4) && words[0].size() == 4) std::swap(words[0], words[1]);
+    const int month = MonthOf(words[0]);
+    const bool is_year = IsWhole(words[1], 4) && (words[1].size() == 4 || words[1].size() == 2);
+    const int year = is_year ? std::stoi(words[1]) + (words[1].size() == 2 ? 2000 : 0) : 0;
+    if (month > 0 && year >= 1990 && year <= 2200) return std::pair(year, month);
+  }
+  // A day whose month could be read as its day is no month of a year.
+  if (const auto day = ParseDay(text, {}); day.ok()) {
+    return std::pair(static_cast<int>(day->day.year()),
+                     static_cast<int>(static_cast<unsigned>(day->day.month())));
+  }
+  return NotMonths(text, "a month of a year is wanted, as in Jul 2026 or 2026-07");
 }
 
 Result<std::pair<int, int>> ParseMonthStretch(std::string_view text) {

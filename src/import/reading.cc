@@ -16,35 +16,6 @@ Error NotAReading(std::string_view text, const std::string& why) {
   return BadInput(why, {"", {}, "", std::string(text)});
 }
 
-bool SaysNotDetected(const std::string& plain) {
-  static constexpr std::array<std::string_view, 15> kWords = {"nd",
-                                                              "n d",
-                                                              "bdl",
-                                                              "bld",
-                                                              "mdl",
-                                                              "dl",
-                                                              "lod",
-                                                              "not detected",
-                                                              "trace",
-                                                              "tr",
-                                                              "nil",
-                                                              "undetectable",
-                                                              "none detected",
-                                                              "below detection",
-                                                              "non detect"};
-  return std::find(kWords.begin(), kWords.end(), plain) != kWords.end();
-}
-
-// Takes "<", "less than" off the front.
-bool TakeBelow(std::string& text) {
-  for (const std::string_view sign : {"<=", "<", "\xE2\x89\xA4", "less than", "below", "under"}) {
-    if (Lower(text).compare(0, sign.size(), sign) != 0) continue;
-    text = Trimmed(text.substr(sign.size()));
-    return true;
-  }
-  return false;
-}
-
 // Takes "F", "total", "T:" off the front.
 std::optional<Analyte> TakeAnalyte(std::string& text) {
   size_t letters = 0;
@@ -109,6 +80,34 @@ Result<ParsedReading> ParseOne(std::string_view part, std::string_view whole, co
 
 }  // namespace
 
+bool SaysNotDetected(const std::string& plain) {
+  static constexpr std::array<std::string_view, 15> kWords = {"nd",
+                                                              "n d",
+                                                              "bdl",
+                                                              "bld",
+                                                              "mdl",
+                                                              "dl",
+                                                              "lod",
+                                                              "not detected",
+                                                              "trace",
+                                                              "tr",
+                                                              "nil",
+                                                              "undetectable",
+                                                              "none detected",
+                                                              "below detection",
+                                                              "non detect"};
+  return std::find(kWords.begin(), kWords.end(), plain) != kWords.end();
+}
+
+bool TakeBelow(std::string& text) {
+  for (const std::string_view sign : {"<=", "<", "\xE2\x89\xA4", "less than", "below", "under"}) {
+    if (Lower(text).compare(0, sign.size(), sign) != 0) continue;
+    text = Trimmed(text.substr(sign.size()));
+    return true;
+  }
+  return false;
+}
+
 Result<Analyte> ReadAnalyte(std::string_view text) {
   const std::string plain = Plainly(text);
   for (const std::string_view word :
@@ -122,7 +121,27 @@ Result<Analyte> ReadAnalyte(std::string_view text) {
   for (const std::string_view word : {"m", "mono", "monochloramine", "nh2cl", "monochlor"}) {
     if (plain == word) return Analyte::kMonochloramine;
   }
+  for (const std::string_view word : {"free ammonia", "ammonia", "nh3 n", "nh3", "ammonia n", "free nh3",
+                                      "free ammonia as n", "ammonia as n"}) {
+    if (plain == word) return Analyte::kFreeAmmonia;
+  }
+  for (const std::string_view word : {"nitrite", "no2", "no2 n", "nitrite n", "nitrite as n"}) {
+    if (plain == word) return Analyte::kNitrite;
+  }
   return NotAReading(text, "free, total or mono is wanted");
+}
+
+Result<Byproduct> ReadByproduct(std::string_view text) {
+  const std::string plain = Plainly(text);
+  for (const std::string_view word : {"tthm", "tthms", "thm", "thms", "total thm", "total thms",
+                                      "trihalomethanes", "total trihalomethanes"}) {
+    if (plain == word) return Byproduct::kTotalTrihalomethanes;
+  }
+  for (const std::string_view word : {"haa5", "haa 5", "haa", "haa5s", "total haa5", "haloacetic acids",
+                                      "five haloacetic acids", "haloacetic acids five"}) {
+    if (plain == word) return Byproduct::kHaloaceticAcids5;
+  }
+  return NotAReading(text, "TTHM or HAA5 is wanted");
 }
 
 Result<std::vector<ParsedReading>> ParseReading(std::string_view text, const ReadingOptions& given) {

@@ -8,6 +8,7 @@
 #include "core/quantity.h"
 #include "core/result.h"
 #include "import/numbers.h"
+#include "ledger/month_records.h"
 #include "ledger/records.h"
 
 namespace lastreach {
@@ -33,7 +34,16 @@ struct ReadingOptions {
 // SOURCE: 0.1 mg/L is the accuracy of field colorimeters; common practice, no source.
 Result<std::vector<ParsedReading>> ParseReading(std::string_view text, const ReadingOptions& options);
 
-// "free", "Total Cl2", "mono", "F", "T". ERROR: kBadInput for anything else.
+// "free", "Total Cl2", "mono", "F", "T", "free ammonia", "NO2-N". ERROR: kBadInput for anything else.
 Result<Analyte> ReadAnalyte(std::string_view text);
+
+// "TTHM", "total THMs", "HAA5". ERROR: kBadInput for anything else.
+Result<Byproduct> ReadByproduct(std::string_view text);
+
+// "ND", "BDL", "trace", ... REQUIRES: plain (Plainly).
+bool SaysNotDetected(const std::string& plain);
+
+// Takes "<", "less than" off the front; whether it was there.
+bool TakeBelow(std::string& text);
 
 }  // namespace lastreach

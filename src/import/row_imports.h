@@ -5,6 +5,7 @@
 #include <string>
 
 #include "import/import.h"
+#include "import/pending_flush.h"
 #include "import/row_reader.h"
 #include "import/warm_weeks.h"
 
@@ -27,6 +28,7 @@ struct SeenRows {
   std::map<std::string, size_t> reach_of;     // index into the result's reaches, by point
   std::map<std::string, size_t> services_of;  // index into the result's services, by point and pipe
   std::map<std::string, std::vector<DayTemperature>> temperatures;  // dated ones, by zone
+  std::map<std::string, PendingFlush> flushes;                      // by point and day
 };
 
 // One reading is the same as another if these are equal.
@@ -46,17 +48,36 @@ void ImportSettings(RowReader& row, SeenRows& seen, ImportResult& result);
 void ImportTemperature(RowReader& row, SeenRows& seen, ImportResult& result);
 void ImportTrip(RowReader& row, SeenRows& seen, ImportResult& result);
 void ImportPrice(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportRun(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportFlowTest(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportFlushReading(RowReader& row, SeenRows& seen);
+void ImportVisit(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportByproducts(RowReader& row, SeenRows& seen, ImportResult& result);
+void ImportProduction(RowReader& row, SeenRows& seen, ImportResult& result);
 
 // After the last row: what the dated temperatures of a sheet say of each month.
 void FindWarmestWeeks(const SeenRows& seen, const ImportContext& context, ImportResult& result);
+
+// After the last row: the test flushes that the readings of a sheet belong to. A reading that is found to
+// be before the opening is rejected after all.
+void FinishTestFlushes(const SeenRows& seen, const ImportContext& context, ImportResult& result);
 
 // The settings in the programme columns of a row; none if there are none, or if one cell is at fault, which
 // is then listed: half of a timer's settings would be worse than none.
 std::optional<TimerSettings> ReadTimer(RowReader& row);
 bool HasTimerCells(const RowReader& row);
 
+// A day, and the local time of it where the row tells.
+struct RowMoment {
+  Date day;
+  std::optional<int> minute_of_day;
+};
+
 // The point a row speaks of, and its moment. None, and the row rejected, if it cannot be told.
 std::optional<PointCode> RequirePoint(RowReader& row, const SeenRows& seen);
+std::optional<RowMoment> RequireMoment(RowReader& row);
+// Without a time of day, noon: the least wrong.
+Instant InstantOf(const RowMoment& moment, const Zone& zone);
 std::optional<Instant> RequireInstant(RowReader& row);
 
 // Whom a row is about: as the scope says; without a scope the subject tells. False, and the row rejected, if
@@ -88,5 +109,10 @@ inline constexpr RowReader::Bounds kFlows{1e-6, 0.5, true};         // m3/s, of 
 inline constexpr RowReader::Bounds kDemands{0, 10, false};          // m3/s
 inline constexpr RowReader::Bounds kResiduals{0, 10, false};        // mg/L
 inline constexpr RowReader::Bounds kWaterCelsius{-0.5, 45, false};  // C
+inline constexpr RowReader::Bounds kRunVolumes{0.001, 1e5, true};   // m3
+inline constexpr RowReader::Bounds kTurns{1, 1e9, true};            // m3
+inline constexpr RowReader::Bounds kCharges{0.01, 1000, true};      // kg
+inline constexpr RowReader::Bounds kDials{0, 1e9, false};           // m3
+inline constexpr RowReader::Bounds kOutletHeads{0, 150, false};     // m of water
 
 }  // namespace lastreach

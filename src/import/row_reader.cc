@@ -26,6 +26,8 @@ std::string_view SiName(Dimension dimension) {
       return "mg/L";
     case Dimension::kTemperature:
       return "C";
+    case Dimension::kMass:
+      return "kg";
     case Dimension::kNone:
       return "";
   }

@@ -65,9 +65,10 @@ class RowReader {
 
   const ColumnChoice* ColumnOf(std::string_view field) const { return preview_.Find(field); }
 
- private:
+  // How the row or that cell of it would be listed.
   RejectedRow Listing(std::string_view field, const std::string& reason) const;
 
+ private:
   const TableRow& row_;
   const Preview& preview_;
   const ImportContext& context_;

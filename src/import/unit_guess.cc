@@ -69,9 +69,14 @@ void Take(ColumnChoice& choice, const char* unit, std::string why, double confid
 }
 
 // What the values alone say, where they say anything.
-void GuessFromValues(ColumnChoice& choice, const std::vector<double>& values) {
+void GuessFromValues(TableKind kind, ColumnChoice& choice, const std::vector<double>& values) {
   const std::string shown = "values " + FirstValues(values) + " look like ";
   const double middle = MedianOf(values);
+  // By-products are limited to less than 0.1 mg/L, and laboratories do not read less than 0.5 ug/L.
+  if (kind == TableKind::kByproducts && choice.dimension == Dimension::kConcentration) {
+    return middle < 0.3 ? Take(choice, "mg/L", shown + "mg/L", 0.9)
+                        : Take(choice, "ug/L", shown + "ug/L", 0.9);
+  }
   if (choice.dimension == Dimension::kConcentration) Take(choice, "mg/L", "the usual unit", 0.95);
   if (choice.dimension == Dimension::kDiameter && middle <= 36) Take(choice, "in", shown + "inches", 0.9);
   if (choice.dimension == Dimension::kDiameter && middle >= 40)
@@ -93,12 +98,30 @@ void GuessFromFamily(ColumnChoice& choice, UnitFamily family) {
       return Take(choice, us ? "gpm" : "L/s", why, 0.7);
     case Dimension::kTemperature:
       return Take(choice, us ? "F" : "C", why, 0.7);
+    case Dimension::kMass:
+      return Take(choice, us ? "lb" : "kg", why, 0.7);
     case Dimension::kVolume:
     case Dimension::kUse:
     case Dimension::kPressure:
     case Dimension::kConcentration:
     case Dimension::kNone:
       return;
+  }
+}
+
+// One dial is read twice, or two of one place: where one column has its unit, so has the other.
+void ShareDialUnits(Preview& preview) {
+  const auto is_dial = [](const ColumnChoice& choice) {
+    return choice.field == "meter_before" || choice.field == "meter_after" || choice.field == "new_meter" ||
+           (choice.field == "total" && choice.dimension == Dimension::kVolume);
+  };
+  for (ColumnChoice& choice : preview.columns) {
+    if (choice.unit || !is_dial(choice)) continue;
+    for (const ColumnChoice& other : preview.columns) {
+      if (choice.unit || !other.unit || !is_dial(other)) continue;
+      choice.unit = other.unit;
+      choice.unit_why = "as in '" + other.heading + "'";
+    }
   }
 }
 
@@ -111,8 +134,9 @@ Status GuessUnits(const Table& table, Preview& preview) {
   }
   for (size_t i = 0; i < preview.columns.size(); ++i) {
     ColumnChoice& choice = preview.columns[i];
-    if (!choice.unit && !numbers[i].values.empty()) GuessFromValues(choice, numbers[i].values);
+    if (!choice.unit && !numbers[i].values.empty()) GuessFromValues(preview.kind, choice, numbers[i].values);
   }
+  ShareDialUnits(preview);
   const auto family = FamilyOf(preview, numbers);
   // Reads may give the unit in a column of its own, row by row.
   const bool unit_column = preview.Find("unit") != nullptr;

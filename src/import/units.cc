@@ -48,6 +48,8 @@ std::string Squeezed(std::string_view text) {
 
 constexpr double kGallon = kCubicMetresPerGallon;
 constexpr double kImperial = kCubicMetresPerImperialGallon;
+// SOURCE: NIST SP 811 (2008), Appendix B, exact.
+constexpr double kKilogramsPerPound = 0.45359237;
 // A twelfth of a year of 365.25 days: bills do not follow the calendar closely enough for more.
 constexpr double kYear_s = 365.25 * kSecondsPerDay;
 constexpr double kMonth_s = kYear_s / 12;
@@ -81,7 +83,9 @@ constexpr KnownUnit kUnits[] = {
     {"ft3", kVolume, kCubicMetresPerCubicFoot, 0, kUs, "ft3 cuft cf cubicfeet cubicft"},
     {"100 ft3", kVolume, 100 * kCubicMetresPerCubicFoot, 0, kUs,
      "100ft3 ccf hcf 100cuft 100cf x100ft3 x100cuft"},
-    {"mg/L", kConcentration, 1, 0, kMetric, "mg/l mgl ppm mg/lcl2 mg/lascl2"},
+    {"million gal", kVolume, 1e6 * kGallon, 0, kUs, "milliongal milliongallons mg mgal mgals mmgal"},
+    {"ML", kVolume, 1000, 0, kMetric, "ml megalitres megaliters"},
+    {"mg/L", kConcentration, 1, 0, kMetric, "mg/l mgl ppm mg/lcl2 mg/lascl2 mg/lasn mg/ln"},
     {"ug/L", kConcentration, 1e-3, 0, kMetric, "ug/l ppb \xC2\xB5g/l \xCE\xBCg/l mcg/l"},
     {"C", kTemperature, 1, 0, kMetric, "c degc celsius centigrade oc"},
     {"F", kTemperature, 1 / 1.8, -32 / 1.8, kUs, "f degf fahrenheit of"},
@@ -106,6 +110,9 @@ constexpr KnownUnit kUnits[] = {
     {"bar", kPressure, 1e5 / kPascalsPerMetreOfWater, 0, kMetric, "bars"},
     {"kPa", kPressure, 1e3 / kPascalsPerMetreOfWater, 0, kMetric, "kilopascal kilopascals"},
     {"ft", kPressure, kMetresPerFoot, 0, kUs, "feet foot fth2o ftofwater ftofhead fthead"},
+    {"kg", kMass, 1, 0, kMetric, "kgs kilogram kilograms kilos kilo"},
+    {"g", kMass, 1e-3, 0, kMetric, "gram grams"},
+    {"lb", kMass, kKilogramsPerPound, 0, kUs, "lbs pound pounds"},
 };
 
 Unit ToUnit(const KnownUnit& known) {

@@ -18,13 +18,14 @@ enum class Dimension {
   kTemperature,
   kUse,       // water over a time: 5 kgal a month
   kPressure,  // 20 psi
+  kMass,      // 5 kg
 };
 
 // Which family of units a sheet is written in.
 enum class UnitFamily { kUs, kMetric };
 
 // One unit: value in SI = value x factor + offset. SI is m (of kPressure too, of water), m3/s (of kFlow and
-// kUse), m3, mg/L and degrees Celsius here.
+// kUse), m3, mg/L, degrees Celsius and kg here.
 struct Unit {
   std::string name;  // "ft", "100 gal": what is shown and remembered; never change it
   Dimension dimension = Dimension::kNone;

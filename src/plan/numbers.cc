@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "core/stated_spread.h"
 #include "plan/measure.h"
 #include "quality/kinetics.h"
 
@@ -141,7 +142,9 @@ class Gatherer {
     if (!(out_.upstream_mg_per_l > 0)) {
       return BadInput("the residual in the main upstream is not known: take a reading there");
     }
-    out_.log_sd[kUpstream] = std::hypot(kUpstreamSwing, kKitSd_mg_per_l / out_.upstream_mg_per_l);
+    double level = kKitSd_mg_per_l / out_.upstream_mg_per_l;
+    if (upstream && !facts_.root_mg_per_l_by_hour) level = StatedLogSd(upstream->origin).value_or(level);
+    out_.log_sd[kUpstream] = std::hypot(kUpstreamSwing, level);
     return Ok();
   }
 
@@ -202,10 +205,9 @@ class Gatherer {
   void Losses() {
     const bool free = facts_.supply.disinfectant == Disinfectant::kFreeChlorine;
     double at_20c_per_day = free ? kFreeChlorinePerDay : kChloraminePerDay;
-    double sd = kLossSpread.Of(OriginKind::kAssumed);
+    const double sd = LossLogSd(facts_.supply.bulk_per_day_at_20c);
     if (facts_.supply.bulk_per_day_at_20c) {
       at_20c_per_day = facts_.supply.bulk_per_day_at_20c->value;
-      sd = kLossSpread.Of(facts_.supply.bulk_per_day_at_20c->origin.kind);
     } else {
       out_.assumed.push_back(Say("loss in the bulk of the water %.2g per day at 20 C", at_20c_per_day));
     }
@@ -217,8 +219,7 @@ class Gatherer {
     const double by_activation = (1 / 293.15 - 1 / temperature.kelvin()) * kActivationSd_k;
     out_.log_sd[kBulkLoss] =
         std::sqrt(sd * sd + by_temperature * by_temperature + by_activation * by_activation);
-    out_.log_sd[kWallLoss] = kLossSpread.Of(
-        facts_.supply.wall_m_per_day ? facts_.supply.wall_m_per_day->origin.kind : OriginKind::kAssumed);
+    out_.log_sd[kWallLoss] = LossLogSd(facts_.supply.wall_m_per_day);
   }
 
   void Pipe(const ReachPipe& pipe, size_t number) {
@@ -261,7 +262,7 @@ class Gatherer {
     double spread = kDemandSpread.Of(OriginKind::kAssumed);
     if (pipe.demand) {
       numbers.demand_m3_per_s = pipe.demand->value.cubic_metres_per_second();
-      spread = kDemandSpread.Of(pipe.demand->origin.kind);
+      spread = StatedLogSd(pipe.demand->origin).value_or(kDemandSpread.Of(pipe.demand->origin.kind));
     } else if (numbers.services > 0) {
       double each = Flow::GallonsPerDay(kUsePerService_gpd).cubic_metres_per_second();
       if (facts_.supply.demand_per_service) {
@@ -312,6 +313,11 @@ int PlanningNumbers::services() const {
 
 Result<PlanningNumbers> GatherNumbers(const DeviceFacts& facts, const PlanOptions& options) {
   return Gatherer(facts, options).Gather();
+}
+
+double LossLogSd(const std::optional<Sourced<double>>& loss) {
+  if (!loss) return kLossSpread.Of(OriginKind::kAssumed);
+  return StatedLogSd(loss->origin).value_or(kLossSpread.Of(loss->origin.kind));
 }
 
 double Factor(const PlanningNumbers& numbers, Uncertain which, const Deviates& deviates) {

@@ -66,6 +66,10 @@ struct PlanningNumbers {
 // the reach.
 Result<PlanningNumbers> GatherNumbers(const DeviceFacts& facts, const PlanOptions& options);
 
+// One standard deviation of the logarithm of a loss, by how it is known: what a fit stated, else by its
+// origin; the default's where nobody gave it. Without what the temperature adds.
+double LossLogSd(const std::optional<Sourced<double>>& loss);
+
 // Middle value of one uncertain factor under a deviate: exp(+sd z) or exp(-sd z), whichever is the bad side
 // for z > 0.
 double Factor(const PlanningNumbers& numbers, Uncertain which, const Deviates& deviates);

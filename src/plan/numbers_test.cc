@@ -5,6 +5,7 @@
 
 #include <cmath>
 
+#include "core/stated_spread.h"
 #include "plan/test_devices.h"
 #include "quality/kinetics.h"
 
@@ -149,6 +150,27 @@ TEST(Factor, IsOnTheBadSideForPositiveDeviates) {
   for (const Uncertain less : {kDemand, kDeviceFlow, kUpstream}) {
     EXPECT_DOUBLE_EQ(Factor(numbers, less, bad), std::exp(-numbers.log_sd[less]));
   }
+}
+
+TEST(GatherNumbers, TakesTheSpreadThatAFitStated) {
+  DeviceFacts facts = MadeUpDevice(4, 100);
+  const auto spread = [&](Uncertain which) {
+    const auto numbers = GatherNumbers(facts, FourWeeks());
+    return numbers.ok() ? numbers->log_sd[which] : -1;
+  };
+  facts.supply.wall_m_per_day = From(OriginKind::kEstimated, 0.05);
+  EXPECT_DOUBLE_EQ(spread(kWallLoss), 0.30);
+  facts.supply.wall_m_per_day->origin.note = LogSdNote(0.12);
+  EXPECT_DOUBLE_EQ(spread(kWallLoss), 0.12);
+  facts.supply.bulk_per_day_at_20c = From(OriginKind::kEstimated, 0.4);
+  const double before = spread(kBulkLoss);
+  facts.supply.bulk_per_day_at_20c->origin.note = LogSdNote(0.05);
+  EXPECT_NEAR(before * before - spread(kBulkLoss) * spread(kBulkLoss), 0.3 * 0.3 - 0.05 * 0.05, 1e-12);
+  facts.reach.pipes[0].demand = From(OriginKind::kEstimated, Flow::LitresPerSecond(0.01));
+  facts.reach.pipes[0].demand->origin.note = LogSdNote(0.2);
+  EXPECT_DOUBLE_EQ(spread(kDemand), 0.2);
+  facts.supply.upstream_residual->origin.note = LogSdNote(0.02);
+  EXPECT_DOUBLE_EQ(spread(kUpstream), std::hypot(0.10, 0.02));
 }
 
 }  // namespace

@@ -205,7 +205,8 @@ bool CanHave(const DeviceBasis& basis, TroubleKind kind) {
     case TroubleKind::kDoubleKeyed:
       return basis.meter && basis.form.percent_scope == PercentScope::kAll;
     case TroubleKind::kMapDiameter:
-      return basis.reach.pipes.size() == 1;
+      // A front shows only where the water at the end is less than that of the main.
+      return basis.reach.pipes.size() == 1 && !basis.is_chloramine;
     case TroubleKind::kClockHourOut:
     case TroubleKind::kHalfDayOut:
     case TroubleKind::kClosedValve:

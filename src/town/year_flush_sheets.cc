@@ -53,7 +53,7 @@ std::string YearFlowTestsSheet(const DirtyYear& year) {
 
 std::string YearTestFlushesSheet(const DirtyYear& year) {
   std::vector<SheetRow> rows = {{"Date", "Opened", "Point", "Minutes after opening", "Residual (mg/L)",
-                                 "Free/Total", "Flow (gpm)", "Upstream residual (mg/L)", "Who"}};
+                                 "Type", "Flow (gpm)", "Upstream residual (mg/L)", "Who"}};
   for (const DeviceYear& device : year.devices) {
     for (const TestFlush& flush : device.test_flushes) {
       const SheetRow when = DayAndTime(flush.who, flush.begun);

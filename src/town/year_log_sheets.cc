@@ -27,7 +27,7 @@ std::string YearReadsSheet(const DirtyYear& year) {
     return DayNumber(a->day) < DayNumber(b->day);
   });
   std::vector<SheetRow> rows = {
-      {"Date", "Time", "Device", "Read", "Unit", "Estimated", "New meter starts at", "By"}};
+      {"Date", "Time", "Device", "Read", "Unit", "Estimated", "New meter", "By"}};
   for (const MeterRead* read : reads) {
     const auto [figures, unit] = Parted(read->original);
     rows.push_back({WrittenDay(read->who, read->day),
