@@ -103,7 +103,7 @@ class Finder {
     const RankedVerdict& verdict = judged.verdicts.front();
     std::string words(ToText(verdict.kind));
     if (verdict.since) words += " since " + FormatDate(*verdict.since);
-    return words + " (" + Rounded(100 * verdict.probability, 0).text() + " %)";
+    return words + " (" + RoundedTo(100 * verdict.probability, 0).text() + " %)";
   }
 
   void AddIfOverdue(const SettingsRecord& record, std::optional<Date> replaced_on) {

@@ -9,20 +9,9 @@
 namespace lastreach {
 namespace {
 
-// 12345.6 as "12,345.6".
-std::string Grouped(std::string text) {
-  const size_t point = std::min(text.find('.'), text.size());
-  const size_t first_digit = text.starts_with('-') ? 1 : 0;
-  for (size_t at = point; at > first_digit + 3;) {
-    at -= 3;
-    text.insert(at, ",");
-  }
-  return text;
-}
-
 std::string Shown(const MonthCell& cell) {
+  if (const auto* number = std::get_if<MonthNumber>(&cell)) return number->grouped();
   const std::string text = CellText(cell);
-  if (std::holds_alternative<MonthNumber>(cell)) return Grouped(text);
   return text.empty() ? "–" : text;
 }
 
@@ -45,16 +34,14 @@ class MonthPage {
     const std::string given = "metered " + Summary("metered_" + key) + ", estimated " +
                               Summary("estimated_" + key) + ", give or take " +
                               Summary("standard_deviation_" + key);
-    const bool none_read = Summary("readings") == "0";
     std::string readings = Summary("readings") + " readings";
     if (Summary("samples_needed") != "–") readings += ", " + Summary("samples_needed") + " needed";
-    AddBigNumbers(
-        flow_,
-        {{"Flushed", Summary("total_" + key) + " " + unit, given},
-         {"Lowest residual", none_read ? "–" : Summary("lowest_mg_per_l") + " mg/L", LowestAt()},
-         {"Below limit", PercentOf("below_limit_percent"),
-          readings + "; not detected " + PercentOf("undetected_percent")},
-         {"Open", Summary("exceptions_open"), "exceptions; " + Summary("exceptions_closed") + " closed"}});
+    AddBigNumbers(flow_, {{"Flushed (" + unit + ")", Summary("total_" + key), given},
+                          {"Lowest residual", Lowest(), LowestAt()},
+                          {"Below limit", PercentOf("below_limit_percent"),
+                           readings + "; not detected " + PercentOf("undetected_percent")},
+                          {"Open", Summary("exceptions_open"),
+                           "exceptions; " + Summary("exceptions_closed") + " closed"}});
     for (const std::string& note : book_.notes) AddItem(flow_, note, kNoteStyle);
   }
 
@@ -129,6 +116,11 @@ class MonthPage {
     const std::string text = Summary(key);
     return text == "–" ? text : text + " %";
   }
+  std::string Lowest() const {
+    if (LowestAt().ends_with("not detected")) return "ND";
+    const std::string lowest = Summary("lowest_mg_per_l");
+    return lowest == "–" ? lowest : lowest + " mg/L";
+  }
   std::string LowestAt() const {
     const MonthTable& table = book_.Table("residuals");
     const std::string where = CellText(table.rows.front()[static_cast<size_t>(table.Find("lowest_at"))]);
@@ -163,14 +155,14 @@ void AddTables(MonthPage& page, VolumeUnit unit) {
                               {"finding", "Finding", 22}});
   const std::string in = " " + UnitText(unit);
   page.AddWhole("water", {{"point", "Point", 12},
-                          {"place", "Place", 24},
+                          {"place", "Place", 21},
                           {"runs", "Runs", 8},
                           {"open_h", "Hours", 9},
-                          {"metered_" + key, "Metered" + in, 13},
-                          {"estimated_" + key, "Estimated" + in, 13},
-                          {"total_" + key, "Total" + in, 13},
-                          {"standard_deviation_" + key, "Give or take", 11},
-                          {"method", "Method", 19}});
+                          {"metered_" + key, "Metered" + in, 15},
+                          {"estimated_" + key, "Estimated" + in, 15},
+                          {"total_" + key, "Total" + in, 16},
+                          {"standard_deviation_" + key, "Give or take", 13},
+                          {"method", "Method", 18}});
   page.AddWhole("balance", {{"item", "Item", 40},
                             {"volume_" + key, "Volume" + in, 16},
                             {"standard_deviation_" + key, "Give or take", 14},
@@ -184,14 +176,14 @@ void AddTables(MonthPage& page, VolumeUnit unit) {
                                    {"agent_kg", "Used kg", 9},
                                    {"refills", "Refills", 9},
                                    {"basis", "Basis", 28}});
-  page.AddWhole("byproducts", {{"site", "Site", 18},
-                               {"byproduct", "By-product", 18},
+  page.AddWhole("byproducts", {{"site", "Site", 17},
+                               {"byproduct", "By-product", 24},
                                {"quarter_1_mg_per_l", "First quarter", 10},
                                {"quarter_2_mg_per_l", "Second", 10},
                                {"quarter_3_mg_per_l", "Third", 10},
                                {"quarter_4_mg_per_l", "Latest", 10},
                                {"running_annual_average_mg_per_l", "Average mg/L", 11},
-                               {"evaluation_level_mg_per_l", "Evaluation level", 12},
+                               {"evaluation_level_mg_per_l", "Evaluation level", 17},
                                {"limit_mg_per_l", "Limit", 8},
                                {"finding", "Finding", 18}});
 }
