@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <map>
 
 namespace lastreach {
 namespace {
@@ -184,16 +183,19 @@ class Weigher {
   std::vector<Weighed> weighed_;
 };
 
+// Weights by day, the first for -1: all reads.
+using DayWeights = std::vector<double>;
+
 // The day at which the weights, in order of day, first reach a share of their sum.
-int32_t DayAtShare(const std::map<int32_t, double>& by_day, double share) {
+int32_t DayAtShare(const DayWeights& by_day, double share) {
   double sum = 0;
-  for (const auto& [day, weight] : by_day) sum += weight;
+  for (const double weight : by_day) sum += weight;
   double reached = 0;
-  for (const auto& [day, weight] : by_day) {
-    reached += weight;
-    if (reached >= share * sum) return day;
+  for (size_t i = 0; i < by_day.size(); ++i) {
+    reached += by_day[i];
+    if (by_day[i] > 0 && reached >= share * sum) return static_cast<int32_t>(i) - 1;
   }
-  return by_day.rbegin()->first;
+  return static_cast<int32_t>(by_day.size()) - 2;
 }
 
 }  // namespace
@@ -206,22 +208,29 @@ std::vector<Weighed> WeighAll(const PointRecords& records, const SeriesMoments& 
 
 std::array<KindOdds, kVerdictKinds> SumUp(const std::vector<Weighed>& weighed) {
   double most = -std::numeric_limits<double>::infinity();
-  for (const Weighed& each : weighed) most = std::max(most, each.ln_weight);
-  std::array<std::map<int32_t, double>, kVerdictKinds> by_day;
+  int32_t last_day = 0;
+  for (const Weighed& each : weighed) {
+    most = std::max(most, each.ln_weight);
+    last_day = std::max(last_day, each.first);
+  }
+  std::array<DayWeights, kVerdictKinds> by_day;
+  by_day.fill(DayWeights(static_cast<size_t>(last_day) + 2, 0));
+  std::array<double, kVerdictKinds> by_kind{};
   double sum = 0;
   for (const Weighed& each : weighed) {
     const double weight = std::exp(each.ln_weight - most);
-    by_day[static_cast<size_t>(each.kind)][each.first] += weight;
+    by_day[static_cast<size_t>(each.kind)][static_cast<size_t>(each.first + 1)] += weight;
+    by_kind[static_cast<size_t>(each.kind)] += weight;
     sum += weight;
   }
   std::array<KindOdds, kVerdictKinds> odds;
   for (size_t kind = 0; kind < odds.size(); ++kind) {
-    if (by_day[kind].empty()) continue;
-    for (const auto& [day, weight] : by_day[kind]) odds[kind].probability += weight / sum;
+    odds[kind].best.ln_weight = -std::numeric_limits<double>::infinity();
+    if (!(by_kind[kind] > 0)) continue;
+    odds[kind].probability = by_kind[kind] / sum;
     odds[kind].median = DayAtShare(by_day[kind], 0.5);
     odds[kind].early = DayAtShare(by_day[kind], 0.05);
     odds[kind].late = DayAtShare(by_day[kind], 0.95);
-    odds[kind].best.ln_weight = -std::numeric_limits<double>::infinity();
   }
   for (const Weighed& each : weighed) {
     KindOdds& kind = odds[static_cast<size_t>(each.kind)];

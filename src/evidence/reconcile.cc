@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <utility>
 
 #include "evidence/posterior.h"
 #include "evidence/tell_verdicts.h"
@@ -109,17 +110,26 @@ Judgement JudgeTheMost(const PointRecords& records, const std::vector<DialRead>&
   };
   Judgement all = judge(first, last);
   constexpr size_t kFewIntervals = 2;
-  if (all.IsExplained()) return all;
-  for (size_t from = first + 1; from + kFewIntervals <= last; ++from) {
-    Judgement latest = judge(from, last);
-    if (!latest.IsExplained()) continue;
-    const Judgement before = judge(first, from);
-    result.notes.push_back("no one cause explains all reads; those up to " + FormatDate(dial[from].read.day) +
-                           " on their own: " + OddsWords(before.verdicts.front()));
-    for (size_t i = first; i < from; ++i) result.intervals[i].counts = false;
-    return latest;
+  if (all.IsExplained() || first + kFewIntervals >= last) return all;
+  size_t from = last - kFewIntervals;
+  Judgement latest = judge(from, last);
+  if (!latest.IsExplained()) return all;
+  // Fewer reads are explained the more easily, so that halving finds the first that are.
+  for (size_t unexplained = first; from - unexplained > 1;) {
+    const size_t middle = (unexplained + from) / 2;
+    Judgement longer = judge(middle, last);
+    if (longer.IsExplained()) {
+      from = middle;
+      latest = std::move(longer);
+    } else {
+      unexplained = middle;
+    }
   }
-  return all;
+  const Judgement before = judge(first, from);
+  result.notes.push_back("no one cause explains all reads; those up to " + FormatDate(dial[from].read.day) +
+                         " on their own: " + OddsWords(before.verdicts.front()));
+  for (size_t i = first; i < from; ++i) result.intervals[i].counts = false;
+  return latest;
 }
 
 std::string UnreadWords(const PointReconciliation& result) {

@@ -34,7 +34,7 @@ std::vector<RankedVerdict> VerdictTeller::Tell(const std::array<KindOdds, kVerdi
                                                double least) const {
   std::vector<RankedVerdict> verdicts;
   for (size_t kind = 0; kind < odds.size(); ++kind) {
-    if (odds[kind].probability < least) continue;
+    if (!(odds[kind].probability > 0) || odds[kind].probability < least) continue;
     verdicts.push_back(VerdictOf(static_cast<VerdictKind>(kind), odds[kind]));
     for (size_t other = 0; other < odds.size(); ++other) {
       if (other != kind && odds[other].probability >= least && SameVolumes(odds[kind], odds[other])) {
