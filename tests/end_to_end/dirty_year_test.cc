@@ -35,7 +35,8 @@ class TownYear : public ::testing::Test {
   // As read back from the file.
   static std::map<std::string, WatchFacts> Facts() {
     std::map<std::string, WatchFacts> by_code;
-    for (WatchFacts& each : *EvidenceFactsOf(Opened())) by_code[each.records.point.code.text()] = each;
+    const std::vector<WatchFacts> all = *EvidenceFactsOf(Opened());
+    for (const WatchFacts& each : all) by_code[each.records.point.code.text()] = each;
     return by_code;
   }
 
@@ -51,7 +52,8 @@ TEST_F(TownYear, EveryRowOfEverySheetComesInWhole) {
   for (const ImportEntry& entry : log) {
     EXPECT_GT(entry.rows_in, 0) << entry.file;
     EXPECT_EQ(entry.rows_rejected, 0) << entry.file;
-    for (const RejectedRow& cell : *project.RejectedRows(entry.id)) {
+    const std::vector<RejectedRow> listed = *project.RejectedRows(entry.id);
+    for (const RejectedRow& cell : listed) {
       ADD_FAILURE() << entry.file << " line " << cell.line << " " << cell.column << " '" << cell.value
                     << "': " << cell.reason;
     }
