@@ -6,6 +6,7 @@
 
 #include "app/findings.h"
 #include "app/map_source.h"
+#include "app/record_findings.h"
 #include "app/subcommands.h"
 #include "app/text_table.h"
 #include "ends/maybe_gap.h"
@@ -136,6 +137,9 @@ Result<int> Check(const Options& options, Surroundings& around) {
     const auto records = FindRecordFaults(*source->project);
     if (!records.ok()) return records.error();
     findings->insert(findings->end(), records->begin(), records->end());
+    const auto seen = FindFlushFaults(*source->project, around.now);
+    if (!seen.ok()) return seen.error();
+    findings->insert(findings->end(), seen->begin(), seen->end());
     const auto points = source->project->FlushPoints();
     if (!points.ok()) return points.error();
     if (!source->network && points->empty()) findings->push_back(NothingThere());

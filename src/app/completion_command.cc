@@ -2,6 +2,7 @@
 #include <ostream>
 
 #include "app/subcommands.h"
+#include "import/fields.h"
 
 namespace lastreach {
 namespace {
@@ -11,6 +12,12 @@ std::string LongOptions(const CLI::App& command) {
   for (const CLI::Option* option : command.get_options()) {
     for (const std::string& name : option->get_lnames()) words += " --" + name;
   }
+  return words;
+}
+
+std::string KindsOfSheets() {
+  std::string words = "network";
+  for (const std::string& word : WordsForKinds()) words += " " + word;
   return words;
 }
 
@@ -32,6 +39,11 @@ std::string BashScript(const CLI::App& app) {
          "  case \"${COMP_WORDS[1]}\" in\n" +
          cases +
          "  esac\n"
+         "  if [ \"${COMP_WORDS[COMP_CWORD-1]}\" = --as ]; then\n"
+         "    COMPREPLY=($(compgen -W '" +
+         KindsOfSheets() +
+         "' -- \"$word\")); return\n"
+         "  fi\n"
          "  case \"$word\" in\n"
          "    -*) COMPREPLY=($(compgen -W \"$options\" -- \"$word\")) ;;\n"
          "    *) COMPREPLY=($(compgen -f -- \"$word\")) ;;\n"

@@ -153,6 +153,8 @@ void AddImportCommand(CLI::App& app, Surroundings& around, Action& action) {
       "services,\n"
       "samples, reads, controllers, limits, zones, settings, temperatures (by month or dated), trips, "
       "prices;\n"
+      "runs (a flush log), flow-tests, test-flushes (a row a reading), visits, byproducts, production (by "
+      "month);\n"
       "and network, a folder of plain tables.\n"
       "Layers of a map, in any geodata format or a database (\"PG:dbname=town\"): mains, valves, hydrants, "
       "blow-offs,\n"

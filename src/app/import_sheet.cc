@@ -1,6 +1,7 @@
 #include "app/import_sheet.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "import/shared_services.h"
 
@@ -42,6 +43,35 @@ Result<std::vector<SettingsRecord>> LastFound(const Project& project, const std:
   return found;
 }
 
+// What was left or found in each timer at any time.
+Result<std::vector<SettingsRecord>> Stood(const Project& project, const std::vector<FlushPoint>& points) {
+  std::vector<SettingsRecord> stood;
+  for (const FlushPoint& point : points) {
+    const auto all = project.SettingsOf(point.code);
+    if (!all.ok()) return all.error();
+    for (const SettingsRecord& record : *all) {
+      if (record.kind != SettingsKind::kPlanned) stood.push_back(record);
+    }
+  }
+  return stood;
+}
+
+// Equal but for what a change of units leaves in the last digits.
+bool IsNear(double a, double b) { return std::abs(a - b) <= 1e-9 * std::max(std::abs(a), std::abs(b)); }
+
+bool SameReadings(const TestFlush& a, const TestFlush& b) {
+  return std::equal(a.readings.begin(), a.readings.end(), b.readings.begin(), b.readings.end(),
+                    [](const FlushReading& one, const FlushReading& other) {
+                      const auto mg_per_l = [](const FlushReading& reading) {
+                        return reading.residual ? reading.residual->milligrams_per_litre() : -1;
+                      };
+                      return IsNear(one.after.seconds(), other.after.seconds()) &&
+                             IsNear(mg_per_l(one), mg_per_l(other)) &&
+                             one.below_detection == other.below_detection &&
+                             one.turbidity_ntu == other.turbidity_ntu;
+                    });
+}
+
 class Putter {
  public:
   Putter(Project& project, ImportReport& report) : project_(project), report_(report) {}
@@ -60,6 +90,10 @@ class Putter {
     for (const auto& record : result.settings) PutSettings(record);
     PutSamples();
     PutReads();
+    PutFlushes();
+    PutVisits();
+    PutByproducts();
+    PutSupplied();
     return failed_ ? *failed_ : Ok();
   }
 
@@ -142,6 +176,84 @@ class Putter {
     }
   }
 
+  // Puts those of `records` that `list` does not give already.
+  template <typename Record, typename Same, typename Id>
+  void PutNew(const std::vector<Record>& records, Result<std::vector<Record>> (Project::*list)() const,
+              Same same, Result<Id> (Project::*add)(const Record&, Id)) {
+    if (records.empty()) return;
+    const auto known = (project_.*list)();
+    if (!known.ok()) return Keep(known.error());
+    for (const Record& record : records) {
+      if (IsKnown(*known, record, same)) {
+        ++report_.already_known;
+      } else {
+        KeepId((project_.*add)(record, Id{}));
+      }
+    }
+  }
+
+  void PutFlushes() {
+    const ImportResult& result = report_.result;
+    const auto same_run = [](const FlushRun& a, const FlushRun& b) {
+      return a.point == b.point && a.begun == b.begun && IsNear(a.lasted.seconds(), b.lasted.seconds());
+    };
+    PutNew(result.flush_runs, &Project::FlushRuns, same_run, &Project::AddFlushRun);
+    const auto same_test = [](const FlowTest& a, const FlowTest& b) {
+      return a.point == b.point && a.day == b.day && a.minute_of_day == b.minute_of_day &&
+             IsNear(a.flow.litres_per_second(), b.flow.litres_per_second());
+    };
+    PutNew(result.flow_tests, &Project::FlowTests, same_test, &Project::AddFlowTest);
+    PutTestFlushes();
+  }
+
+  // A sheet with other readings of a flush that is there corrects it.
+  void PutTestFlushes() {
+    if (report_.result.test_flushes.empty()) return;
+    const auto known = project_.TestFlushes();
+    if (!known.ok()) return Keep(known.error());
+    for (const TestFlush& flush : report_.result.test_flushes) {
+      const auto there = std::find_if(known->begin(), known->end(), [&](const TestFlush& old) {
+        return old.point == flush.point && old.begun == flush.begun;
+      });
+      if (there != known->end() && SameReadings(*there, flush)) {
+        ++report_.already_known;
+      } else {
+        KeepId(project_.AddTestFlush(flush, there == known->end() ? TestFlushId{} : there->id));
+      }
+    }
+  }
+
+  void PutVisits() {
+    const auto same = [](const Visit& a, const Visit& b) {
+      return a.point == b.point && a.arrived == b.arrived && a.why == b.why;
+    };
+    PutNew(report_.result.visits, &Project::Visits, same, &Project::AddVisit);
+  }
+
+  void PutByproducts() {
+    const auto same = [](const ByproductResult& a, const ByproductResult& b) {
+      return a.site == b.site && a.day == b.day && a.byproduct == b.byproduct && a.original == b.original;
+    };
+    PutNew(report_.result.byproducts, &Project::Byproducts, same, &Project::AddByproduct);
+  }
+
+  void PutSupplied() {
+    if (report_.result.supplied.empty()) return;
+    const auto known = project_.SuppliedMonths();
+    if (!known.ok()) return Keep(known.error());
+    for (const SuppliedMonth& month : report_.result.supplied) {
+      const auto same = [](const SuppliedMonth& a, const SuppliedMonth& b) {
+        return a.year == b.year && a.month == b.month &&
+               IsNear(a.supplied.cubic_metres(), b.supplied.cubic_metres());
+      };
+      if (IsKnown(*known, month, same)) {
+        ++report_.already_known;
+      } else {
+        Keep(project_.PutSuppliedMonth(month));
+      }
+    }
+  }
+
   Project& project_;
   ImportReport& report_;
   std::optional<Status> failed_;
@@ -193,6 +305,11 @@ Result<ImportReport> ImportSheet(Project& project, const ImportRequest& request)
   const auto found = LastFound(project, *points);
   if (!found.ok()) return found.error();
   context.known_settings = *found;
+  if (request.kind == TableKind::kVisits) {
+    auto stood = Stood(project, *points);
+    if (!stood.ok()) return stood.error();
+    context.stood = *std::move(stood);
+  }
   report.result = ImportRows(report.table, report.preview, context);
   if (request.preview_only) return report;
 
