@@ -3,6 +3,7 @@
 #include <ostream>
 #include <sstream>
 
+#include "app/demo_year.h"
 #include "app/import_elevation.h"
 #include "app/import_layer.h"
 #include "app/import_sheet.h"
@@ -46,14 +47,21 @@ constexpr const char* kHandedOver = "2026-09-15T15:00:00Z";
 constexpr const char* kTownName = "Invented town";
 
 // The demo is made anew each time, but what stands in its place may be somebody's own project.
-Status MakeWay(const std::string& file) {
+Status MakeWay(const std::string& file, const char* name, const char* handed_over) {
   if (!std::filesystem::exists(file)) return Ok();
   const auto project = Project::Open(file);
   const auto info = project.ok() ? project->Info() : Result<ProjectInfo>(project.error());
-  if (!info.ok() || info->name != kTownName || info->created != *ParseRfc3339(kHandedOver)) {
+  if (!info.ok() || info->name != name || info->created != *ParseRfc3339(handed_over)) {
     return Conflict("there is a file here that is not the demo's; it was left as it is", {file, {}, "", ""});
   }
   return Ok();
+}
+
+void Remove(const std::string& file) {
+  for (const char* tail : {"", "-wal", "-shm"}) {
+    std::error_code ignored;
+    std::filesystem::remove(file + tail, ignored);
+  }
 }
 
 // The layers of the map, and the network of them.
@@ -87,13 +95,15 @@ Result<int> Demo(const std::string& folder, Surroundings& around) {
   const std::string sheets = folder + "/sheets";
   const std::string layers = folder + "/gis";
   const std::string file = folder + "/town.gpkg";
-  if (const Status way = MakeWay(file); !way.ok()) return way.error();
+  const std::string year_sheets = folder + "/year";
+  const std::string year_file = folder + "/year.gpkg";
+  if (const Status way = MakeWay(file, kTownName, kHandedOver); !way.ok()) return way.error();
+  if (const Status way = MakeWay(year_file, kDirtyYearName, kDirtyYearHandedOver); !way.ok())
+    return way.error();
   if (const Status written = WriteTownSheets(sheets); !written.ok()) return written.error();
   if (const Status written = WriteTownLayers(layers); !written.ok()) return written.error();
-  for (const char* tail : {"", "-wal", "-shm"}) {
-    std::error_code ignored;
-    std::filesystem::remove(file + tail, ignored);
-  }
+  Remove(file);
+  Remove(year_file);
   ProjectInfo info;
   info.name = kTownName;
   info.zone = "America/Chicago";
@@ -120,9 +130,12 @@ Result<int> Demo(const std::string& folder, Surroundings& around) {
     }
   }
   if (const Status drawn = TakeMap(*project, layers, info.created, around); !drawn.ok()) return drawn.error();
-  around.out << "The project is " << file << "; any GIS opens it. Next:\n"
+  if (const Status year = MakeDirtyYearDemo(year_sheets, year_file, around); !year.ok()) return year.error();
+  around.out << "The projects are " << file << " and " << year_file << "; any GIS opens them. Next:\n"
              << "  lastreach ends " << file << "\n"
-             << "  lastreach plan " << file << " --season summer-2027\n";
+             << "  lastreach plan " << file << " --season summer-2027\n"
+             << "  lastreach reconcile " << year_file << " --today 2025-09-04\n"
+             << "  lastreach month " << year_file << " 2025-08\n";
   return 0;
 }
 
@@ -130,7 +143,7 @@ Result<int> Demo(const std::string& folder, Surroundings& around) {
 
 void AddDemoCommand(CLI::App& app, Surroundings& around, Action& action) {
   auto* command =
-      app.add_subcommand("demo", "Writes a made-up town: messy sheets, the layers of its map, a project");
+      app.add_subcommand("demo", "Writes a made-up town: messy sheets, the layers of its map, a year of records, projects");
   const auto folder = std::make_shared<std::string>();
   command->add_option("DIR", *folder, "the folder to write into")->required();
   command->callback(

@@ -31,7 +31,7 @@ void Keep(DeviceYear& year, SettingsKind kind, const BoxVisit& visit, const Time
 TownRounds MakeTownRounds(uint64_t seed) {
   Seeded seeded(seed);
   TownRounds rounds;
-  rounds.reads.push_back(InYear(1, 2));
+  rounds.reads.push_back(InYear(1, 3));
   for (unsigned month = 2; month <= 12; ++month) rounds.reads.push_back(InYear(month, seeded.Whole(1, 3)));
   rounds.reads.push_back(InYear(12, 33));
   for (Date day = InYear(6, 9); DayNumber(day) < DayNumber(InYear(8, 30)); day = AddDays(day, 7)) {

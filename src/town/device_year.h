@@ -30,7 +30,7 @@ struct DeviceYear {
 
 // How the town goes about its year, one for all devices.
 struct TownRounds {
-  std::vector<Date> reads;         // every meter, the first on 2 January and the last in the next January
+  std::vector<Date> reads;         // every meter, the first on 3 January and the last in the next January
   std::vector<Date> summer_reads;  // some meters, weekly
   std::vector<Date> samples;       // every other week
 };

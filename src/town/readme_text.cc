@@ -29,6 +29,8 @@ temperatures.csv
 trips.csv     Visits that are made anyway.
 prices.csv    What water and a visit cost.
 
+The folder year beside this one holds the year 2025 as it was written down, with twelve troubles to find.
+
 Which trap sits where
 ---------------------
 D01 Heron Court      Left OFF since it was winterised in October; the date to put it back has passed.

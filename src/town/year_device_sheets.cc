@@ -63,7 +63,7 @@ SheetRow Written(const DeviceYear& device, const SettingsRecord& record) {
           std::string(ToText(record.kind)),
           record.who,
           record.why,
-          record.revert_by ? WrittenDay(record.who, *record.revert_by) : "",
+          record.revert_by ? FormatDate(*record.revert_by) : "",
           record.clock_fast_minutes ? std::to_string(*record.clock_fast_minutes) : "",
           "on",
           has_percent ? std::to_string(record.settings.percent) : "",
