@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "plan/all_cores.h"
 #include "together/network_plan.h"
 #include "together/stagger.h"
 
@@ -85,16 +86,16 @@ class Arranger::Impl {
     std::vector<std::vector<OtherHours>> hours(order_.size());
     for (const bool all : {false, true}) {
       const std::set<std::string> zones = ZonesOf(*answer, devices);
-      for (size_t k = 0; k < order_.size(); ++k) {
+      OnAllCores(order_.size(), [&](size_t k) {
         const size_t d = order_[k];
-        if (!Runs(plans[d]) || devices[k].ways.size() > 1) continue;
-        if (!all && !zones.contains(devices[k].zone)) continue;
+        if (!Runs(plans[d]) || devices[k].ways.size() > 1) return;
+        if (!all && !zones.contains(devices[k].zone)) return;
         hours[k] = other_hours_(facts[d], plans[d]);
         for (const OtherHours& other : hours[k]) {
           devices[k].ways.push_back(
               {ClockWeek(plans[d].form, other.settings), other.water_m3_per_day, false});
         }
-      }
+      });
       options.least_care = ClockCare::kAllRight;
       answer = Choose(devices, options);
       if (!answer.ok()) return answer.error();

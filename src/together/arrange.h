@@ -25,7 +25,8 @@ struct TogetherLimits {
 };
 TogetherLimits TogetherLimitsOf(const std::vector<Limit>& limits);
 
-// The same settings at other hours of the day, each surely holding, with their water.
+// The same settings at other hours of the day, each surely holding, with their water. Asked of several
+// devices at once, from threads of their own.
 struct OtherHours {
   TimerSettings settings;
   double water_m3_per_day = 0;
