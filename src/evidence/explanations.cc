@@ -10,6 +10,8 @@ namespace {
 // Minutes a clock may stand off: an hour or half a day, or whole days.
 constexpr int kClocks_min[] = {-60, 60, 720, 1440, 2880, 4320, 5760, 7200, 8640};
 constexpr double kFlowRatios[] = {0.25, 0.33, 0.4, 0.5, 0.6, 0.7, 0.8, 1.25, 1.4, 1.6, 1.8, 2.0, 2.5, 3.0};
+// Strainers clog and valves are throttled; flow hardly ever grows. SOURCE: common practice, no source.
+double WeightOf(double flow_ratio) { return flow_ratio < 1 ? 1 : 0.1; }
 constexpr double kDribbles[] = {0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2};
 constexpr int kMostPercents = 40;
 
@@ -78,8 +80,10 @@ class Lister {
       Add(VerdictKind::kPercentChanged, percent, Of(WithPercent(records_, percent), 0),
           1.0 / static_cast<double>(percents.size()));
     }
+    double weights = 0;
+    for (const double ratio : kFlowRatios) weights += WeightOf(ratio);
     for (const double ratio : kFlowRatios) {
-      Add(VerdictKind::kFlowDrifted, ratio, Times(found_.series[0], ratio), 1.0 / std::ssize(kFlowRatios));
+      Add(VerdictKind::kFlowDrifted, ratio, Times(found_.series[0], ratio), WeightOf(ratio) / weights);
     }
     for (const double share : kDribbles) {
       Add(VerdictKind::kDribbling, share, Of(records_, share * flow_m3_per_s_), 1.0 / std::ssize(kDribbles));
@@ -130,6 +134,11 @@ double FromTheStart(VerdictKind kind) {
     default:
       return 0.1;
   }
+}
+
+bool IsByAPerson(VerdictKind kind) {
+  return kind == VerdictKind::kPercentChanged || kind == VerdictKind::kWrongClockOrDay ||
+         kind == VerdictKind::kRanPlanned;
 }
 
 std::vector<size_t> DaysSomebodyWasThere(const PointRecords& records, const SeriesMoments& moments) {

@@ -29,6 +29,11 @@ Explanations ExplanationsFor(const PointRecords& records, const SeriesMoments& m
 // practice, no source.
 double FromTheStart(VerdictKind kind);
 
+// Whether it takes somebody at the timer to bring it about: then kByAPersonShare of its odds are on days on
+// which somebody is known to have been there. SOURCE: common practice, no source.
+bool IsByAPerson(VerdictKind kind);
+inline constexpr double kByAPersonShare = 0.9;
+
 // Indices of the days after each record or visit on which somebody stood at the device.
 std::vector<size_t> DaysSomebodyWasThere(const PointRecords& records, const SeriesMoments& moments);
 

@@ -9,26 +9,9 @@ namespace {
 
 constexpr double kNoEndShare = 0.5;
 constexpr double kAllReadsShare = 0.2;
+constexpr double kNewMeterShare = 0.4;  // where there is one: then its unit is first written down
 constexpr double kAnyNumberShare = 0.3;
-
-// What the number on the sheet is to be multiplied by: noughts lost or added, gallons taken for cubic metres
-// or cubic feet, and the other way about; imperial gallons.
-const std::vector<double>& ReadFactors() {
-  static const std::vector<double> kFactors = {10,
-                                               100,
-                                               1000,
-                                               0.1,
-                                               0.01,
-                                               0.001,
-                                               kCubicMetresPerGallon,
-                                               1 / kCubicMetresPerGallon,
-                                               kCubicMetresPerCubicFoot / kCubicMetresPerGallon,
-                                               kCubicMetresPerGallon / kCubicMetresPerCubicFoot,
-                                               kCubicMetresPerCubicFoot,
-                                               1 / kCubicMetresPerCubicFoot,
-                                               kCubicMetresPerImperialGallon / kCubicMetresPerGallon};
-  return kFactors;
-}
+constexpr double kSwappedShare = 0.3;
 
 class Weigher {
  public:
@@ -64,7 +47,12 @@ class Weigher {
   double DayShare(VerdictKind kind, size_t first) const {
     if (days_ == 1) return 1;
     const double start = FromTheStart(kind);
-    return first == 0 ? start : (1 - start) / static_cast<double>(days_ - 1);
+    if (first == 0) return start;
+    const double each_day = (1 - start) / static_cast<double>(days_ - 1);
+    if (!IsByAPerson(kind) || there_.empty()) return each_day;
+    const bool there = std::binary_search(there_.begin(), there_.end(), first);
+    return (1 - kByAPersonShare) * each_day +
+           (there ? kByAPersonShare * (1 - start) / static_cast<double>(there_.size()) : 0);
   }
 
   void WeighOne(size_t way, size_t first, size_t last, double share) {
@@ -109,7 +97,8 @@ class Weigher {
     return terms;
   }
 
-  void WeighReadTimes(size_t read, double factor, double share) {
+  // `ln_change` is that of the variable: swapping figures makes numbers neither denser nor thinner.
+  void WeighReadTimes(size_t read, double factor, double share, double ln_change) {
     const auto& reads = likelihood_.reads();
     const double added_m3 = (factor - 1) * dial_[read].read.total.cubic_metres();
     const double step_m3 = factor * dial_[read].step_m3;
@@ -123,7 +112,7 @@ class Weigher {
     if (read > 0) put_back(read - 1, 1);
     if (read < reads.size()) put_back(read, -1);
     Put(VerdictKind::kReadMistake, -1, static_cast<int32_t>(read), -1, factor,
-        Ln(terms) + std::log(factor) + std::log(share));
+        Ln(terms) + ln_change + std::log(share));
   }
 
   // Any number whatever in place of a read, as likely as any other on the dial.
@@ -150,15 +139,44 @@ class Weigher {
         Ln(terms) + static_cast<double>(reads.size()) * std::log(factor) + std::log(share));
   }
 
+  // Every read from a new meter on.
+  void WeighNewMeterTimes(size_t read, double factor, double share) {
+    LikelihoodTerms terms;
+    const auto& reads = likelihood_.reads();
+    for (size_t i = 0; i < reads.size(); ++i) {
+      const double times = i < read ? 1 : factor;
+      terms +=
+          BaseTermsOf(i, {reads[i].volume_m3 * times, reads[i].variance_m6 * std::max(1.0, times * times)});
+    }
+    Put(VerdictKind::kReadMistake, -1, static_cast<int32_t>(read), -1, factor,
+        Ln(terms) + static_cast<double>(reads.size() - read) * std::log(factor) + std::log(share));
+    weighed_.back().onward = true;
+  }
+
   void WeighReads() {
     const std::vector<double>& factors = ReadFactors();
     const double each_factor = 1.0 / static_cast<double>(factors.size());
-    const double each_read = (1 - kAllReadsShare) / static_cast<double>(dial_.size());
+    std::vector<size_t> new_meters;
+    for (size_t read = 0; read + 1 < dial_.size(); ++read) {
+      if (dial_[read].new_meter) new_meters.push_back(read);
+    }
+    for (const size_t read : new_meters) {
+      const double share = kNewMeterShare / static_cast<double>(new_meters.size());
+      for (const double factor : factors) WeighNewMeterTimes(read, factor, share * each_factor);
+    }
+    const double single_reads = 1 - kAllReadsShare - (new_meters.empty() ? 0 : kNewMeterShare);
+    const double each_read = single_reads / static_cast<double>(dial_.size());
     double most_m3 = 1;
     for (const DialRead& read : dial_) most_m3 = std::max(most_m3, 10 * read.read.total.cubic_metres());
     for (size_t read = 0; read < dial_.size(); ++read) {
+      const std::vector<double> swapped = SwappedFigures(dial_[read].read.original);
+      const double swaps = swapped.empty() ? 0 : kSwappedShare;
       for (const double factor : factors) {
-        WeighReadTimes(read, factor, each_read * (1 - kAnyNumberShare) * each_factor);
+        WeighReadTimes(read, factor, each_read * (1 - kAnyNumberShare - swaps) * each_factor,
+                       std::log(factor));
+      }
+      for (const double factor : swapped) {
+        WeighReadTimes(read, factor, each_read * swaps / static_cast<double>(swapped.size()), 0);
       }
       WeighAnyNumber(read, most_m3, each_read * kAnyNumberShare);
     }
@@ -199,6 +217,23 @@ int32_t DayAtShare(const DayWeights& by_day, double share) {
 }
 
 }  // namespace
+
+const std::vector<double>& ReadFactors() {
+  static const std::vector<double> kFactors = {10,
+                                               100,
+                                               1000,
+                                               0.1,
+                                               0.01,
+                                               0.001,
+                                               kCubicMetresPerGallon,
+                                               1 / kCubicMetresPerGallon,
+                                               kCubicMetresPerCubicFoot / kCubicMetresPerGallon,
+                                               kCubicMetresPerGallon / kCubicMetresPerCubicFoot,
+                                               kCubicMetresPerCubicFoot,
+                                               1 / kCubicMetresPerCubicFoot,
+                                               kCubicMetresPerImperialGallon / kCubicMetresPerGallon};
+  return kFactors;
+}
 
 std::vector<Weighed> WeighAll(const PointRecords& records, const SeriesMoments& moments,
                               const std::vector<DialRead>& dial, const Explanations& explanations,

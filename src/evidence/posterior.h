@@ -8,6 +8,10 @@
 
 namespace lastreach {
 
+// What the number on a sheet may have to be multiplied by: noughts lost or added, gallons taken for cubic
+// metres or cubic feet, and the other way about; imperial gallons.
+const std::vector<double>& ReadFactors();
+
 // One explanation with its days, weighed: ln of prior times likelihood.
 struct Weighed {
   VerdictKind kind = VerdictKind::kRanAsSet;
@@ -16,6 +20,7 @@ struct Weighed {
   int32_t last = -1;  // -1: to the end
   double parameter = 0;
   double ln_weight = 0;
+  bool onward = false;  // of a read mistake: of every read from that one on
 };
 
 // All of them, over every day they may have begun on and ended on.

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <optional>
+#include <utility>
 
 #include "evidence/expected_water.h"
 
@@ -11,14 +13,15 @@ namespace {
 
 // What was written on the sheet, before its unit.
 struct WrittenNumber {
+  std::string figures;  // with its point, if any
   double value = 0;
   int decimals = 0;
   int zeros_at_end = 0;  // of a number without decimals
 };
 
 WrittenNumber NumberIn(const std::string& original) {
-  std::string digits;
   WrittenNumber number;
+  std::string& digits = number.figures;
   bool behind_the_point = false;
   for (const char c : original) {
     if (c == ',' && !digits.empty()) continue;
@@ -65,10 +68,13 @@ std::vector<double> StepsOf(const std::vector<MeterRead>& reads) {
   return steps;
 }
 
-// The least power of ten of the dial's step that the number before fits under.
-double GuessedTurn_m3(double total_m3, double step_m3) {
+// The least power of ten of the dial's step that the number before fits under; none where that is far off:
+// between two reads a dial moves by a small part of what it holds.
+std::optional<double> GuessedTurn_m3(double total_m3, double step_m3) {
+  constexpr double kNear = 0.8;
   double turn_m3 = step_m3;
   while (turn_m3 <= total_m3) turn_m3 *= 10;
+  if (total_m3 < kNear * turn_m3) return std::nullopt;
   return turn_m3;
 }
 
@@ -97,11 +103,12 @@ double JumpAt(const PointRecords& records, const std::vector<MeterRead>& reads, 
     note("the meter was changed on");
     return last_m3 - now_m3;
   }
-  const double turn_m3 = records.point.meter_turns_over_at ? records.point.meter_turns_over_at->cubic_metres()
-                                                           : GuessedTurn_m3(last_m3, step_m3);
-  if (TurnedOver(reads, now, turn_m3, most_m3)) {
+  const std::optional<double> turn_m3 = records.point.meter_turns_over_at
+                                            ? std::optional(records.point.meter_turns_over_at->cubic_metres())
+                                            : GuessedTurn_m3(last_m3, step_m3);
+  if (turn_m3 && TurnedOver(reads, now, *turn_m3, most_m3)) {
     note("the dial turned over before");
-    return turn_m3;
+    return *turn_m3;
   }
   note("the dial shows less than before on");
   return 0;
@@ -134,6 +141,8 @@ std::vector<DialRead> DialReads(const PointRecords& records, double most_m3_per_
       added_m3 += JumpAt(records, counting, i, read.step_m3, most_m3, notes);
     }
     read.total_m3 = read.read.total.cubic_metres() + added_m3;
+    read.new_meter = read.read.new_meter_at.has_value() || (i > 0 && counting[i - 1].day == read.read.day &&
+                                                            counting[i - 1].total > read.read.total);
     // The second of two reads at one visit stands for both: the new meter's first figure, or a read again.
     if (!dial.empty() && dial.back().at == read.at) {
       dial.back() = read;
@@ -144,6 +153,20 @@ std::vector<DialRead> DialReads(const PointRecords& records, double most_m3_per_
   const double first_m3 = dial.empty() ? 0 : dial.front().total_m3;
   for (DialRead& read : dial) read.total_m3 -= first_m3;
   return dial;
+}
+
+std::vector<double> SwappedFigures(const std::string& original) {
+  const WrittenNumber number = NumberIn(original);
+  std::vector<double> factors;
+  for (size_t i = 0; i + 1 < number.figures.size(); ++i) {
+    const size_t next = i + (number.figures[i + 1] == '.' ? 2 : 1);
+    if (number.figures[i] == '.' || next >= number.figures.size()) continue;
+    if (number.figures[i] == number.figures[next]) continue;
+    std::string swapped = number.figures;
+    std::swap(swapped[i], swapped[next]);
+    factors.push_back(std::strtod(swapped.c_str(), nullptr) / number.value);
+  }
+  return factors;
 }
 
 std::vector<ReadInterval> ReadIntervals(const std::vector<DialRead>& reads) {

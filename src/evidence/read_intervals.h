@@ -11,8 +11,9 @@ namespace lastreach {
 struct DialRead {
   Instant at{};
   MeterRead read;
-  double total_m3 = 0;  // since the first read
-  double step_m3 = 0;   // the least the dial shows; figures that are never anything but 0 do not count
+  double total_m3 = 0;     // since the first read
+  bool new_meter = false;  // what follows is read on another meter
+  double step_m3 = 0;      // the least the dial shows; figures that are never anything but 0 do not count
 };
 
 // From one read that counts to the next.
@@ -31,10 +32,14 @@ struct ReadInterval {
 
 // Reads in order of time, estimates left out. A dial that shows less than before has turned over if that
 // leaves no more water than `most_m3_per_s` gives in the time, and the reads on its other side do not go on
-// as if one read were not there: at the volume the point gives, else at the next power of ten of its own
-// unit. A lower read on the same day is a new meter. Else it stays below.
+// as if one read were not there: at the volume the point gives, else at the next power of ten of its own, if
+// the dial was within a fifth of that. A lower read on the same day is a new meter. Else it stays below.
 std::vector<DialRead> DialReads(const PointRecords& records, double most_m3_per_s,
                                 std::vector<std::string>* notes);
+
+// What the number written is to be multiplied by to have two neighbouring figures the other way about, for
+// each pair that differs.
+std::vector<double> SwappedFigures(const std::string& original);
 
 std::vector<ReadInterval> ReadIntervals(const std::vector<DialRead>& reads);
 

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "evidence/posterior.h"
+#include "evidence/settle_reads.h"
 #include "evidence/tell_verdicts.h"
 #include "evidence/verdict_words.h"
 
@@ -181,7 +182,8 @@ PointReconciliation Reconcile(const PointRecords& all, const ReconcileOptions& o
   if (!result.flow) return Unjudged(std::move(result), ReconcileState::kNoFlow);
   const double flow_m3_per_s = result.flow->flow_m3_per_s;
 
-  const std::vector<DialRead> dial = DialReads(records, flow_m3_per_s, &result.notes);
+  std::vector<DialRead> dial = DialReads(records, flow_m3_per_s, &result.notes);
+  result.wrong_reads = SettleReads(records, *result.flow, dial, result.notes);
   result.intervals = ReadIntervals(dial);
   if (result.intervals.empty()) return Unjudged(std::move(result), ReconcileState::kNoReads);
   FillExpected(records, flow_m3_per_s, result.flow->relative_sd, result.intervals);

@@ -35,6 +35,7 @@ struct RankedVerdict {
   std::optional<Date> latest;
   std::optional<Date> until;              // none where it still holds
   double parameter = 0;                   // by kind; 0 where it has none
+  bool onward = false;                    // of a read mistake: every read from `since` on
   std::string evidence;                   // one or two sentences
   std::string settle;                     // the visit, call or look that would settle it
   std::vector<VerdictKind> same_volumes;  // others that no meter read could tell from it
@@ -58,6 +59,7 @@ struct PointReconciliation {
   ReconcileState state = ReconcileState::kJudged;
   std::string sentence;  // one, for a person: the verdict, or why there is none
   std::vector<ReadInterval> intervals;
+  std::vector<MeterRead> wrong_reads;          // contradicted by those before and after them, and left out
   std::vector<RankedVerdict> verdicts;         // ranked; empty unless judged
   double expected_m3 = 0, expected_sd_m3 = 0;  // over the intervals that count
   double read_m3 = 0;

@@ -159,16 +159,69 @@ TEST(Reconcile, AFlowNumberThatIsWrongIsWrongFromTheFirstRead) {
   EXPECT_NEAR(*taught.flow_by_reads_m3_per_s, 0.0024, 0.0001);
 }
 
-TEST(Reconcile, AReadWithoutItsLastTwoFiguresGoesBackInTheNext) {
+TEST(Reconcile, AReadWithoutItsLastTwoFiguresIsSettledByTheNext) {
   PointRecords records = ReadEvery(30, 6, AsSet);
   const double right_m3 = records.reads[3].total.cubic_metres();
   records.reads[3].total = Volume::CubicMetres(std::floor(right_m3) / 100);
-  records.reads[3].original = "18.47 m3";
+  records.reads[3].original = "16.66 m3";
+  const auto result = Reconcile(records);
+  EXPECT_EQ(result.verdicts.front().kind, VerdictKind::kRanAsSet) << result.sentence;
+  ASSERT_EQ(result.wrong_reads.size(), 1U);
+  EXPECT_EQ(result.wrong_reads[0].day, records.reads[3].day);
+  EXPECT_THAT(result.notes, Contains(HasSubstr("times 100 it would fit")));
+  // Of the last read nobody can say yet more than that.
+  records.reads.resize(4);
+  const auto last = Reconcile(records);
+  EXPECT_EQ(last.verdicts.front().kind, VerdictKind::kReadMistake) << last.sentence;
+  EXPECT_NEAR(last.verdicts.front().parameter, 100, 1e-9);
+  EXPECT_EQ(last.verdicts.front().since, records.reads[3].day);
+}
+
+TEST(Reconcile, TwoSlipsHideNoDeadBattery) {
+  PointRecords records = ReadEvery(30, 9, [](int day) { return day < 190 ? AsSet(day) : 0.0; });
+  records.reads[2].total = records.reads[2].total + Volume::CubicMetres(900);
+  records.reads[4].total = records.reads[4].total / 10;
+  const auto result = Reconcile(records);
+  EXPECT_EQ(result.wrong_reads.size(), 2U);
+  EXPECT_EQ(result.verdicts.front().kind, VerdictKind::kStopped) << result.sentence;
+  EXPECT_LE(DaysApart(result.verdicts.front().since, "2026-10-08"), 3);
+}
+
+TEST(Reconcile, NoReadIsSettledWhereOneSideIsTrue) {
+  const auto sticks = [](int day) { return day < 80 || day >= 82 ? AsSet(day) : 0.004 * 86400; };
+  EXPECT_TRUE(Reconcile(ReadEvery(30, 6, sticks)).wrong_reads.empty());
+  const auto stops = [](int day) { return day < 70 || day >= 100 ? AsSet(day) : 0.0; };
+  EXPECT_TRUE(Reconcile(ReadEvery(15, 10, stops)).wrong_reads.empty());
+}
+
+TEST(Reconcile, TwoFiguresSwappedInTheLastReadAreNoValveStuckOpen) {
+  PointRecords records = ReadEvery(7, 12, AsSet);
+  // 1234.56 + 11 weeks is 1604 or so; 1640 would be a week of water and more.
+  MeterRead& last = records.reads.back();
+  const auto whole = static_cast<int>(last.total.cubic_metres());
+  const int swapped = whole / 100 * 100 + whole % 10 * 10 + whole / 10 % 10;
+  ASSERT_GT(swapped, whole + 20);
+  last.total = last.total + Volume::CubicMetres(swapped - whole);
+  char text[32];
+  std::snprintf(text, sizeof text, "%.2f m3", last.total.cubic_metres());
+  last.original = text;
   const auto result = Reconcile(records);
   EXPECT_EQ(result.verdicts.front().kind, VerdictKind::kReadMistake) << result.sentence;
-  EXPECT_GT(result.verdicts.front().probability, 0.99);
-  EXPECT_NEAR(result.verdicts.front().parameter, 100, 1e-9);
-  EXPECT_EQ(result.verdicts.front().since, records.reads[3].day);
+  EXPECT_NEAR(result.verdicts.front().parameter * swapped, whole, 0.5);
+}
+
+TEST(Reconcile, ANewMetersUnitIsFoundFromItsFirstReadsOn) {
+  PointRecords records = ReadEvery(30, 8, AsSet);
+  const double last_m3 = records.reads[4].total.cubic_metres();
+  records.reads[4].new_meter_at = Volume::CubicMetres(0);
+  for (size_t i = 5; i < 8; ++i) {
+    records.reads[i].total = (records.reads[i].total - Volume::CubicMetres(last_m3)) * 10;
+  }
+  const auto result = Reconcile(records);
+  EXPECT_EQ(result.verdicts.front().kind, VerdictKind::kReadMistake) << result.sentence;
+  EXPECT_TRUE(result.verdicts.front().onward);
+  EXPECT_NEAR(result.verdicts.front().parameter, 0.1, 1e-12);
+  EXPECT_EQ(result.verdicts.front().since, records.reads[4].day);
 }
 
 TEST(Reconcile, GallonsTakenForCubicMetresAreFoundInTheLastRead) {

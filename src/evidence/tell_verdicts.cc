@@ -84,6 +84,7 @@ RankedVerdict VerdictTeller::VerdictOf(VerdictKind kind, const KindOdds& odds) c
   verdict.kind = kind;
   verdict.probability = odds.probability;
   verdict.parameter = odds.best.parameter;
+  verdict.onward = odds.best.onward;
   if (kind == VerdictKind::kReadMistake) {
     if (odds.best.first >= 0) {
       verdict.since = counting_.dial[static_cast<size_t>(odds.best.first)].read.day;

@@ -1,8 +1,11 @@
 #include "evidence/verdict_words.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+
+#include "evidence/posterior.h"
 
 namespace lastreach {
 namespace {
@@ -26,6 +29,10 @@ std::string ThreeFigures(double value) {
 }
 
 std::string Factor(double factor) {
+  const auto& known = ReadFactors();
+  const bool is_known = std::any_of(known.begin(), known.end(),
+                                    [&](double each) { return std::abs(factor / each - 1) < 1e-9; });
+  if (!is_known) return "with two figures the other way about";
   const double upside_down = 1 / factor;
   if (factor >= 1) return "times " + Number("%.4g", factor);
   return "divided by " + Number("%.4g", upside_down);
@@ -85,6 +92,10 @@ std::string VerdictWords(const RankedVerdict& verdict) {
              Since(verdict) + until;
     case VerdictKind::kReadMistake:
       if (!verdict.since) return "all its reads are to be taken " + Factor(verdict.parameter);
+      if (verdict.onward) {
+        return "all reads of the new meter of " + FormatDate(*verdict.since) + " are to be taken " +
+               Factor(verdict.parameter);
+      }
       if (!(verdict.parameter > 0)) return "the read of " + FormatDate(*verdict.since) + " is wrong";
       return "the read of " + FormatDate(*verdict.since) + " is to be taken " + Factor(verdict.parameter);
     case VerdictKind::kDribbling:
@@ -109,12 +120,13 @@ std::string EvidenceWords(const RankedVerdict& verdict, const VerdictFigures& fi
       return text;
     }
     case VerdictKind::kReadMistake: {
-      std::string text = "The sheet says '" + figures.read_as_written + "'";
-      if (!verdict.since) text = "The reads of all dates";
-      return text +
-             (verdict.parameter > 0 ? "; taken " + Factor(verdict.parameter) + ", the reads fit"
-                                    : "; the reads on both sides fit without it") +
-             " the settings.";
+      const std::string which = verdict.onward  ? "The reads of the new meter"
+                                : verdict.since ? "The sheet says '" + figures.read_as_written + "'"
+                                                : "The reads of all dates";
+      const std::string how = verdict.parameter > 0
+                                  ? "; taken " + Factor(verdict.parameter) + ", the reads fit"
+                                  : "; the reads on both sides fit without it";
+      return which + how + " the settings.";
     }
     case VerdictKind::kNoneOfThese:
       return amounts + ": no one cause explains all the reads.";

@@ -132,6 +132,16 @@ class Watcher {
     return recent.back();
   }
 
+  bool AreWell(const std::optional<Sample>& ammonia, const std::optional<Sample>& nitrite) const {
+    constexpr int kFortnight_days = 14;
+    const auto is_well = [&](const std::optional<Sample>& sample, const std::optional<double>& most) {
+      return sample && most && DayNumber(options_.today) - DayNumber(sample->day) <= kFortnight_days &&
+             (sample->below_detection || Mg(*sample) <= *most);
+    };
+    return is_well(ammonia, options_.free_ammonia_mg_n_per_l) &&
+           is_well(nitrite, options_.nitrite_mg_n_per_l);
+  }
+
   void LookForNitrification() {
     std::vector<std::string> signs;
     const auto trend = TrendOf(recent_);
@@ -154,7 +164,11 @@ class Watcher {
         Mg(*nitrite) > *options_.nitrite_mg_n_per_l) {
       signs.push_back("nitrite " + MgPerL(Mg(*nitrite)) + " as N on " + FormatDate(nitrite->day));
     }
-    if (signs.empty()) return;
+    // Spring warms the water and the residual falls: where both others were looked at and are well, that is
+    // no sign.
+    if (signs.empty() || (signs.size() == 1 && trend && trend->IsFalling() && AreWell(ammonia, nitrite))) {
+      return;
+    }
     std::string sentence = std::to_string(signs.size()) +
                            (signs.size() == 1 ? " sign of nitrification: " : " signs of nitrification: ");
     for (size_t i = 0; i < signs.size(); ++i) sentence += (i > 0 ? "; " : "") + signs[i];

@@ -58,7 +58,8 @@ struct WatchFacts {
 //   Trend: least squares of the residuals of recent_days over time, at least five; told where the slope is
 //   below 0 by two of its standard errors.
 //   Nitrification, in its order: total chlorine falls (trend), then free ammonia is above its threshold or
-//   has fallen to none, then nitrite above its threshold. One sign is told, more are told as more.
+//   has fallen to none, then nitrite above its threshold. One sign is told, more are told as more; a fall of
+//   the total alone is none where the other two were sampled within a fortnight and are within thresholds.
 // ERROR: none. REQUIRES: lists in order of time.
 std::vector<WatchItem> Watch(const WatchFacts& facts, const WatchOptions& options);
 

@@ -100,6 +100,13 @@ TEST(Watch, SignsOfNitrificationAreCountedInTheirOrder) {
   auto items = Watch(facts, OnFirstOfJuly());
   ASSERT_EQ(KindsOf(items), std::vector{WatchKind::kNitrification});
   EXPECT_THAT(items[0].sentence, HasSubstr("1 sign of"));
+  WatchFacts well = facts;
+  AddSample(well, "2026-06-29", 10, 0.01, Analyte::kNitrite);
+  AddSample(well, "2026-06-29", 10, 0.05, Analyte::kFreeAmmonia);
+  WatchOptions both = OnFirstOfJuly();
+  both.nitrite_mg_n_per_l = 0.02;
+  both.free_ammonia_mg_n_per_l = 0.1;
+  EXPECT_THAT(Watch(well, both), IsEmpty());
   AddSample(facts, "2026-06-29", 10, 0.05, Analyte::kNitrite);
   // No threshold given, none used.
   EXPECT_THAT(Watch(facts, OnFirstOfJuly())[0].sentence, HasSubstr("1 sign of"));
