@@ -85,7 +85,7 @@ const std::vector<ControllerForm>& TownForms() {
     forms[1] = {
         "Two-knob box",   1, 2, 15, 5, 45, 5, {}, {}, {}, PercentScope::kNone, {{kWeekdays}}, {}, {}, {},
         Overlap::kUnknown};
-    forms[2] = {"Battery lid box", 2, 3, {}, 1, 99, 1, {}, {}, {}, {}, {{kEveryN, kOdd, kEven}}, {}, 15, true,
+    forms[2] = {"Battery lid box", 2, 3, {}, 1, 99, 1, {}, {}, {}, {}, {{kOdd, kEven, kEveryN}}, {}, 15, true,
                 Overlap::kDrop};
     return forms;
   }();

@@ -7,7 +7,7 @@ constexpr Weekdays kMonThu{0x09};
 constexpr Weekdays kMonWedFri{0x15};
 
 DayPattern DaysOf(const DeviceBasis& basis, KeyedSeason season, Date from) {
-  const bool counts = basis.form.day_patterns->front() == DayPatternKind::kEveryN;
+  const bool counts = basis.form.day_patterns->front() != DayPatternKind::kWeekdays;
   switch (season) {
     case KeyedSeason::kWinter:
       return counts ? DayPattern(EveryNDays{4, from}) : DayPattern(kMonThu);

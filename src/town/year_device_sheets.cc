@@ -110,9 +110,8 @@ std::string YearEndsSheet(const DirtyYear& year) {
 }
 
 std::string YearSettingsSheet(const DirtyYear& year) {
-  std::vector<SheetRow> rows = {{"Date", "Time", "Code", "Kind", "Who", "Why", "Revert by",
-                                 "Clock off by (min)", "State", "Percent", "P1 starts", "P1 minutes",
-                                 "P1 days"}};
+  std::vector<SheetRow> rows = {{"Date", "Time", "Code", "Kind", "Who", "Why", "Revert by", "Clock off by",
+                                 "State", "Percent", "P1 starts", "P1 minutes", "P1 days"}};
   for (const DeviceYear& device : year.devices) {
     for (const SettingsRecord& record : device.settings) rows.push_back(Written(device, record));
   }
