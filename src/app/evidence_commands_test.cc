@@ -13,7 +13,7 @@ using ::testing::HasSubstr;
 using ::testing::Not;
 
 constexpr const char* kSettingsCsv =
-    "Date,Time,Code,Kind,Who,Why,Revert by,Clock fast (min),State,Percent,P1 starts,P1 minutes,P1 days\n"
+    "Date,Time,Code,Kind,Who,Why,Revert by,Clock off by,State,Percent,P1 starts,P1 minutes,P1 days\n"
     "2026-03-02,09:00,D1,as-left,KB,spring,,0,on,100,01:10,20,Mon Wed Fri\n"
     "2026-03-02,10:00,D2,as-left,KB,free-chlorine weeks,2026-07-01,0,on,100,02:00,10,daily\n";
 // D1: 60 gpm for 20 minutes three times a week. D2: 400 gal a day until it stopped in June.

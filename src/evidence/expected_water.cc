@@ -114,6 +114,24 @@ Span SpanOf(const PointRecords& records, const SettingsStretch& stretch, Instant
   return span;
 }
 
+// A visit in the middle of a run ends one stretch and begins the next; the run goes on.
+void JoinOverVisits(const std::vector<MinuteInstant>& visits, std::vector<LikelyRun>& runs) {
+  size_t kept = 0;
+  for (size_t i = 1; i < runs.size(); ++i) {
+    LikelyRun& before = runs[kept];
+    const LikelyRun& now = runs[i];
+    const bool at_visit = std::find(visits.begin(), visits.end(), now.run.start) != visits.end();
+    const bool goes_on = at_visit && before.run.end() == now.run.start &&
+                         before.run.programme == now.run.programme && before.odds >= 1 && now.odds >= 1;
+    if (goes_on) {
+      before.run.minutes += now.run.minutes;
+    } else {
+      runs[++kept] = now;
+    }
+  }
+  if (!runs.empty()) runs.resize(kept + 1);
+}
+
 // Flushes that were logged while no run of the timer was on.
 double ByHand_m3(const PointRecords& records, const std::vector<LikelyRun>& runs,
                  const std::optional<KnownFlow>& flow, Instant from, Instant to) {
@@ -138,12 +156,15 @@ double ByHand_m3(const PointRecords& records, const std::vector<LikelyRun>& runs
 
 std::vector<LikelyRun> RunsInGround(const PointRecords& records, Instant from, Instant to) {
   std::vector<LikelyRun> runs;
+  std::vector<MinuteInstant> visits;
   for (const SettingsStretch& stretch : SettingsTimeline(records.settings, from, to)) {
     const Span span = SpanOf(records, stretch, from, to);
     runs.insert(runs.end(), span.runs.begin(), span.runs.end());
+    visits.push_back(ToMinute(stretch.from));
   }
   std::stable_sort(runs.begin(), runs.end(),
                    [](const LikelyRun& a, const LikelyRun& b) { return a.run.start < b.run.start; });
+  JoinOverVisits(visits, runs);
   return runs;
 }
 

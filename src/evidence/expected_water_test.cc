@@ -118,6 +118,16 @@ TEST(RunsInGround, FollowsTheSettingsThroughAVisit) {
   EXPECT_EQ(runs[2].odds, 1);
 }
 
+TEST(RunsInGround, ARunGoesOnThroughAVisitThatLeavesItAsItWas) {
+  PointRecords records = TestPoint();
+  records.settings = {Recorded(SettingsKind::kAsLeft, At("2026-06-01", 9), Keyed({480}, 40), 0),
+                      Recorded(SettingsKind::kAsFound, At("2026-06-03", 8, 25), Keyed({480}, 40), 0)};
+  const auto runs = RunsInGround(records, At("2026-06-03", 0), At("2026-06-04", 0));
+  ASSERT_EQ(runs.size(), 1U);
+  EXPECT_EQ(Instant(runs[0].run.start), At("2026-06-03", 8));
+  EXPECT_EQ(runs[0].run.minutes, 40);
+}
+
 TEST(RunsInGround, AClockThatIsFastRunsEarly) {
   PointRecords records = TestPoint();
   records.settings = {Recorded(SettingsKind::kAsLeft, At("2026-06-01", 9), Keyed({120}, 20), 45)};

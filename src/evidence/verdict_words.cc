@@ -123,10 +123,8 @@ std::string EvidenceWords(const RankedVerdict& verdict, const VerdictFigures& fi
       const std::string which = verdict.onward  ? "The reads of the new meter"
                                 : verdict.since ? "The sheet says '" + figures.read_as_written + "'"
                                                 : "The reads of all dates";
-      const std::string how = verdict.parameter > 0
-                                  ? "; taken " + Factor(verdict.parameter) + ", the reads fit"
-                                  : "; the reads on both sides fit without it";
-      return which + how + " the settings.";
+      if (!(verdict.parameter > 0)) return which + "; without it the other reads fit the settings.";
+      return which + "; taken " + Factor(verdict.parameter) + ", the reads fit the settings.";
     }
     case VerdictKind::kNoneOfThese:
       return amounts + ": no one cause explains all the reads.";
