@@ -56,6 +56,8 @@ int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
   AddSpreadCommand(app, around, action);
   AddWhatElseCommand(app, around, action);
   AddSheetsCommand(app, around, action);
+  AddTestFlushCommand(app, around, action);
+  AddFitCommand(app, around, action);
   AddCalendarCommand(app, around, action);
   AddDemoCommand(app, around, action);
   AddCompletionCommand(app, around, action);
