@@ -29,11 +29,21 @@ FitFacts WithoutEarlierFits(const FitFacts& facts) {
   return out;
 }
 
+bool WasReadWhileOpen(const FitModel& model, std::size_t point) {
+  return std::any_of(
+      model.occasions().begin(), model.occasions().end(), [point](const FitOccasion& occasion) {
+        return occasion.point == point &&
+               std::any_of(occasion.readings.begin(), occasion.readings.end(),
+                           [](const OccasionReading& reading) { return reading.hours_since_run == 0; });
+      });
+}
+
 // A front far from where the map has it, or a loss far from what was thought, is felt by no reading until it
 // is about right: look along each by itself.
 std::vector<double> Start(const FitModel& model) {
   constexpr double kFarthest = 4;
-  constexpr double kStride = 0.5;
+  constexpr double kStride = 1;          // of a loss: half as much again
+  constexpr double kVolumeStride = 0.5;  // of a volume: no wider than a front
   const std::size_t points = model.occasions().back().point + 1;
   std::vector<double> start(model.unknowns().size(), 0);
   const auto misfit_of = [&](const FitModel::Unknown& unknown) {
@@ -45,9 +55,11 @@ std::vector<double> Start(const FitModel& model) {
   for (std::size_t u = 0; u < start.size(); ++u) {
     const FitModel::Unknown& unknown = model.unknowns()[u];
     if (unknown.number.kind != FittedKind::kVolume && unknown.number.kind != FittedKind::kBulk) continue;
+    const bool is_volume = unknown.number.kind == FittedKind::kVolume;
+    if (is_volume && !WasReadWhileOpen(model, unknown.point)) continue;
     double best_z = 0;
     double least = misfit_of(unknown);
-    for (double z = -kFarthest; z <= kFarthest; z += kStride) {
+    for (double z = -kFarthest; z <= kFarthest; z += is_volume ? kVolumeStride : kStride) {
       start[u] = z;
       const double misfit = misfit_of(unknown);
       if (misfit >= least) continue;
@@ -57,6 +69,28 @@ std::vector<double> Start(const FitModel& model) {
     start[u] = best_z;
   }
   return start;
+}
+
+// Between two readings of a flush a front may stand anywhere: the posterior of a volume is a table with steep
+// sides, of which the curvature at one place says little. What it is along the volume itself tells how much
+// wider it is than a normal one of that curvature.
+double WidthOfVolume(const FitModel& model, std::size_t volume, std::span<const double> z,
+                     const FitPosterior& posterior) {
+  constexpr double kFarthest = 4;
+  constexpr double kStride = 0.1;
+  const std::size_t point = model.unknowns()[volume].point;
+  std::vector<double> moved(z.begin(), z.end());
+  const double least = model.MisfitOf(point, moved);
+  double weight = 0;
+  double square = 0;
+  for (double off = -kFarthest; off <= kFarthest; off += kStride) {
+    moved[volume] = z[volume] + off;
+    const double density = std::exp((least - model.MisfitOf(point, moved)) / 2);
+    weight += density;
+    square += density * off * off;
+  }
+  const double by_curvature = 1 / (1 + posterior.information[volume * posterior.unknowns + volume]);
+  return std::sqrt(std::max(1.0, square / weight / by_curvature));
 }
 
 void ListReadings(const FitModel& model, const FitFacts& facts, const FitOptions& options,
@@ -92,17 +126,15 @@ ZoneFit FitZone(const FitFacts& asked, const FitOptions& options) {
   if (model.readings() == 0) return fit;
 
   const LeastSquaresProblem problem = model.Problem();
-  const std::vector<double> looked = Start(model);
-  const std::vector<double> middle(looked.size(), 0);
-  LeastSquaresAnswer answer = SolveLeastSquares(problem, looked);
+  const LeastSquaresAnswer answer = SolveLeastSquares(problem, Start(model));
   fit.evaluations = answer.evaluations;
-  if (looked != middle) {
-    LeastSquaresAnswer other = SolveLeastSquares(problem, middle);
-    fit.evaluations += other.evaluations;
-    if (other.sum_of_squares < answer.sum_of_squares) answer = std::move(other);
-  }
   fit.converged = answer.converged;
-  const FitPosterior posterior = PosteriorOf(model, answer.x, options.nu);
+  FitPosterior posterior = PosteriorOf(model, answer.x, options.nu);
+  for (std::size_t u = 0; u < answer.x.size(); ++u) {
+    const FitModel::Unknown& unknown = model.unknowns()[u];
+    if (unknown.number.kind != FittedKind::kVolume || !WasReadWhileOpen(model, unknown.point)) continue;
+    posterior.Widen(u, WidthOfVolume(model, u, answer.x, posterior));
+  }
   for (std::size_t u = 0; u < answer.x.size(); ++u) {
     FittedNumber number = model.unknowns()[u].number;
     number.value = number.before * std::exp(number.before_log_sd * answer.x[u]);

@@ -29,6 +29,13 @@ std::string Joined(const std::vector<std::string>& names, const char* last) {
 
 double FitPosterior::Sd(std::size_t unknown) const { return std::sqrt(At(unknown, unknown)); }
 
+void FitPosterior::Widen(std::size_t unknown, double factor) {
+  for (std::size_t other = 0; other < unknowns; ++other) {
+    covariance[unknown * unknowns + other] *= factor;
+    covariance[other * unknowns + unknown] *= factor;
+  }
+}
+
 double FitPosterior::Covariance(const Slopes& a, const Slopes& b) const {
   double sum = 0;
   for (const auto& [i, by_i] : a) {

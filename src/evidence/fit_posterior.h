@@ -25,6 +25,8 @@ struct FitPosterior {
 
   double At(std::size_t row, std::size_t column) const { return covariance[row * unknowns + column]; }
   double Sd(std::size_t unknown) const;
+  // Makes one unknown less sure than the curvature at the likeliest says, its correlations as they are.
+  void Widen(std::size_t unknown, double factor);
   // Of two numbers that follow the unknowns by these slopes.
   double Covariance(const Slopes& a, const Slopes& b) const;
 };
