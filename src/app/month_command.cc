@@ -159,7 +159,9 @@ void PrintTable(const MonthBook& book, const std::string& name, const std::vecto
   for (const std::string& key : keys) {
     rows.front().push_back(table.columns[static_cast<size_t>(table.Find(key))].heading);
   }
-  for (const auto& row : table.rows) add(row);
+  for (const auto& row : table.rows) {
+    if (name != "water" || IsWorthALine(table, row)) add(row);
+  }
   if (!table.total.empty()) add(table.total);
   out << "\n" << table.title << "\n" << TextTable(rows);
 }

@@ -43,10 +43,7 @@ KnownRun TimerRun(const PointRecords& records, const LikelyRun& likely) {
   const double whole_m3 =
       (flow ? flow->flow_m3_per_s : 1.0) * static_cast<double>((run.end - run.begin).count());
   run.volume_m3 = likely.odds * whole_m3;
-  // Runs by settings that stood there perhaps come or stay out together, as their flow is off together.
-  const double flow_sd_m3 = (flow ? flow->relative_sd : 0.0) * run.volume_m3;
-  run.shared_sd_m3 = std::hypot(flow_sd_m3, std::sqrt(likely.odds * (1 - likely.odds)) * whole_m3);
-  run.own_sd_m3 = kRunScatter * run.volume_m3;
+  run.shared_sd_m3 = (flow ? flow->relative_sd : 0.0) * run.volume_m3;
   return run;
 }
 

@@ -14,7 +14,7 @@ struct KnownRun {
   double volume_m3 = 0;  // by the flow, times its odds, or as logged; see KnownRuns::flow_known
   double odds = 1;
   double shared_sd_m3 = 0;           // of the flow, and so in step with that of the point's other runs
-  double own_sd_m3 = 0;              // of this run alone
+  double own_sd_m3 = 0;              // of a logged volume; the timer's runs scatter by ExpectedBetween
   const FlushRun* logged = nullptr;  // none: by the timer
 };
 

@@ -31,6 +31,9 @@ struct MonthBook {
   const MonthTable& Table(const std::string& key) const;  // REQUIRES: one of the above
 };
 
+// Whether a row of `water` tells of a run or of water: others are left out where people read.
+bool IsWorthALine(const MonthTable& water, const std::vector<MonthCell>& row);
+
 MonthBook MakeBook(const MonthReport& report, VolumeUnit unit);
 
 // "m³" or "gal"; "m3" where only plain letters go.

@@ -83,6 +83,19 @@ TEST(MonthTables, NumbersPrintAsTheyAre) {
   EXPECT_DOUBLE_EQ(RoundedTo(0.35, 2).value(), 0.35);
 }
 
+TEST(MonthTables, RunsOfWhichTheMeterShowedNothingSaySo) {
+  MonthFacts facts = TestMonth();
+  facts.points.resize(1);
+  facts.points[0].reads[1].total = facts.points[0].reads[0].total;
+  const MonthBook book = MakeBook(MakeMonth(facts), VolumeUnit::kGallons);
+  const MonthTable& log = book.Table("flush_log");
+  ASSERT_EQ(log.rows.size(), 31U);
+  for (const auto& row : log.rows) {
+    EXPECT_EQ(CellText(row[static_cast<size_t>(log.Find("how_known"))]), "meter; nothing came");
+  }
+  EXPECT_EQ(UnitsIn(log, log.total, "volume_gal"), 0);
+}
+
 TEST(MonthTables, MoneyIsThePriceTimesTheQuantity) {
   const MonthFacts facts = TestMonth();
   const MonthReport report = MakeMonth(facts);

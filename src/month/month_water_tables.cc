@@ -90,8 +90,8 @@ class TableMaker {
                      {{"point", "Point"},
                       {"place", "Place"},
                       {"zone", "Zone"},
-                      {"runs", "Runs", true},
-                      {"open_h", "Hours open", true},
+                      {"runs", "Runs due", true},
+                      {"open_h", "Hours due", true},
                       {VolumeKey("metered"), VolumeHeading("Metered"), true},
                       {VolumeKey("estimated"), VolumeHeading("Estimated"), true},
                       {VolumeKey("total"), VolumeHeading("Total"), true},
@@ -215,6 +215,7 @@ class TableMaker {
   static std::string HowKnown(const MonthFlush& flush) {
     if (flush.unexplained) return "meter; no run known of explains it";
     std::string how = flush.metered ? "meter" : "settings x flow";
+    if (flush.metered && flush.volume_m3 <= 0) how += "; nothing came";
     if (flush.logged != nullptr && !flush.metered) {
       how = flush.logged->volume ? "log, " + std::string(ToText(flush.logged->by)) : "log, minutes x flow";
     }

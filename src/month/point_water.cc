@@ -13,6 +13,19 @@ const double kUniform = std::sqrt(12.0);
 
 double Seconds(Instant from, Instant to) { return static_cast<double>((to - from).count()); }
 
+// What evidence says of the timer's runs in a stretch of time, besides their volumes.
+struct TimerPart {
+  double unknown_s = 0;
+  double variance_m6 = 0;  // of settings nobody is sure of, and of each run; without the flow's part
+};
+
+TimerPart TimerPartOf(const PointRecords& records, Instant from, Instant to) {
+  if (records.point.kind != PointKind::kDevice) return {};
+  const ExpectedWater water = ExpectedBetween(records, from, to);
+  const double flow_sd_m3 = water.flow ? water.flow->relative_sd * water.volume_m3 : 0;
+  return {water.unknown_s, std::max(0.0, water.sd_m3 * water.sd_m3 - flow_sd_m3 * flow_sd_m3)};
+}
+
 class Account {
  public:
   Account(const KnownRuns& known, Instant begin, Instant end) : known_(known), begin_(begin), end_(end) {}
@@ -43,8 +56,9 @@ class Account {
   }
 
   // A stretch of the month that no two reads enclose; loose where the read at its end has no time of day.
-  void AddUnmetered(Instant from, Instant to, double unknown_s, bool begins_loose, bool ends_loose) {
-    water_.unknown_s += unknown_s;
+  void AddUnmetered(Instant from, Instant to, const TimerPart& timer, bool begins_loose, bool ends_loose) {
+    water_.unknown_s += timer.unknown_s;
+    estimated_variance_ += timer.variance_m6;
     for (const KnownRun& run : known_.runs) {
       const double share = ShareWithin(run, from, to);
       if (share <= 0) continue;
@@ -105,11 +119,6 @@ class Account {
   double shared_sd_m3_ = 0;
 };
 
-double UnknownBetween(const PointRecords& records, Instant from, Instant to) {
-  if (records.point.kind != PointKind::kDevice) return 0;
-  return ExpectedBetween(records, from, to).unknown_s;
-}
-
 }  // namespace
 
 double PointWater::sd_m3() const { return std::hypot(metered_sd_m3, estimated_sd_m3); }
@@ -138,14 +147,14 @@ PointWater WaterOfPoint(const PointRecords& records, Instant begin, Instant end)
   bool loose = false;
   for (const DialInterval& interval : intervals) {
     if (interval.from > done) {
-      account.AddUnmetered(done, interval.from, UnknownBetween(records, done, interval.from), loose,
+      account.AddUnmetered(done, interval.from, TimerPartOf(records, done, interval.from), loose,
                            interval.from_day_only);
     }
     account.AddMetered(interval);
     done = std::min(interval.to, end);
     loose = interval.to_day_only && interval.to < end;
   }
-  if (done < end) account.AddUnmetered(done, end, UnknownBetween(records, done, end), loose, false);
+  if (done < end) account.AddUnmetered(done, end, TimerPartOf(records, done, end), loose, false);
   return account.Finish();
 }
 
@@ -155,9 +164,9 @@ std::vector<IntervalCheck> CheckIntervals(const PointRecords& records, Instant b
     if (interval.to <= begin) continue;
     const KnownRuns known =
         KnownRunsBetween(records, interval.from - kReadMayBeOff, interval.to + kReadMayBeOff);
-    IntervalCheck check{interval, 0, 0,
-                        known.flow_known && UnknownBetween(records, interval.from, interval.to) <= 0};
-    double shared_m3 = 0, variance = 0;
+    const TimerPart timer = TimerPartOf(records, interval.from, interval.to);
+    IntervalCheck check{interval, 0, 0, known.flow_known && timer.unknown_s <= 0};
+    double shared_m3 = 0, variance = timer.variance_m6;
     for (const KnownRun& run : known.runs) {
       const double share = ShareWithin(run, interval.from, interval.to);
       check.expected_m3 += share * run.volume_m3;

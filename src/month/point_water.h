@@ -30,7 +30,9 @@ struct MonthFlush {
 //              meter showed and the runs make, s the share of the interval that counts: all of D may have
 //              come at one moment; and, where a read that bounds the stretch has no time of day, the water of
 //              the hours in which it may have been taken, over sqrt(12)
-//   estimated  (sum of the flow's part of every run)^2 + sum of (each run's own part)^2
+//   estimated  (sum of the flow's part of every run)^2 + what evidence/expected_water.h has for the settings
+//   and each
+//              run + sum of (each logged volume's own part)^2
 struct PointWater {
   double metered_m3 = 0;
   double metered_sd_m3 = 0;

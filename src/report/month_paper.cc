@@ -48,7 +48,7 @@ class MonthPage {
   // `keep`: whether a row belongs on the page. Nothing at all where no row does.
   template <typename Keep>
   void AddSection(const std::string& key, const std::vector<PaperColumn>& columns, Keep keep,
-                  const std::string& title = "") {
+                  const std::string& title = "", bool with_total = false) {
     const MonthTable& table = book_.Table(key);
     if (std::none_of(table.rows.begin(), table.rows.end(), keep)) return;
     AddHeading(flow_, title.empty() ? table.title : title);
@@ -62,7 +62,7 @@ class MonthPage {
     for (const auto& row : table.rows) {
       if (keep(row)) desk.AddRow(TextsOf(table, row, columns));
     }
-    if (!table.total.empty() && title.empty()) {
+    if (!table.total.empty() && with_total) {
       auto texts = TextsOf(table, table.total, columns);
       for (size_t i = 1; i < texts.size(); ++i) {
         if (texts[i] == "–") texts[i].clear();
@@ -72,7 +72,8 @@ class MonthPage {
     desk.End();
   }
   void AddWhole(const std::string& key, const std::vector<PaperColumn>& columns) {
-    AddSection(key, columns, [](const std::vector<MonthCell>&) { return true; });
+    AddSection(
+        key, columns, [](const std::vector<MonthCell>&) { return true; }, "", true);
   }
 
   // Where nothing stands out, that is said.
@@ -85,6 +86,30 @@ class MonthPage {
     if (!book_.Table("exceptions").rows.empty()) return;
     AddHeading(flow_, "Exceptions");
     flow_.AddText("None in this month.", kBodyStyle);
+  }
+
+  // Points that did not run are told of in one line.
+  void AddWater() {
+    const MonthTable& table = book_.Table("water");
+    const auto worth = [&](const std::vector<MonthCell>& row) { return IsWorthALine(table, row); };
+    const std::string in = " " + UnitText(book_.unit);
+    AddSection("water",
+               {{"point", "Point", 12},
+                {"place", "Place", 21},
+                {"runs", "Runs due", 8},
+                {"open_h", "Hours due", 9},
+                {"metered_" + UnitKey(book_.unit), "Metered" + in, 15},
+                {"estimated_" + UnitKey(book_.unit), "Estimated" + in, 15},
+                {"total_" + UnitKey(book_.unit), "Total" + in, 16},
+                {"standard_deviation_" + UnitKey(book_.unit), "Give or take", 13},
+                {"method", "Method", 18}},
+               worth, "", true);
+    const auto idle =
+        static_cast<int64_t>(table.rows.size()) - std::count_if(table.rows.begin(), table.rows.end(), worth);
+    if (idle == 0) return;
+    flow_.AddText(MonthNumber{idle, 0}.text() + (idle == 1 ? " point" : " points") +
+                      " let out nothing that anybody knows of.",
+                  kNoteStyle);
   }
 
   void AddLoggedFlushes() {
@@ -154,15 +179,7 @@ void AddTables(MonthPage& page, VolumeUnit unit) {
                               {"year_months", "of months", 10},
                               {"finding", "Finding", 22}});
   const std::string in = " " + UnitText(unit);
-  page.AddWhole("water", {{"point", "Point", 12},
-                          {"place", "Place", 21},
-                          {"runs", "Runs", 8},
-                          {"open_h", "Hours", 9},
-                          {"metered_" + key, "Metered" + in, 15},
-                          {"estimated_" + key, "Estimated" + in, 15},
-                          {"total_" + key, "Total" + in, 16},
-                          {"standard_deviation_" + key, "Give or take", 13},
-                          {"method", "Method", 18}});
+  page.AddWater();
   page.AddWhole("balance", {{"item", "Item", 40},
                             {"volume_" + key, "Volume" + in, 16},
                             {"standard_deviation_" + key, "Give or take", 14},
