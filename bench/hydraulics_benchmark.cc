@@ -15,9 +15,11 @@
 //   matrix_ms          that one factorisation and solve
 //   device_share       one device of 1 L/s more at a far end, over the full solve
 //   hour_share         all demands a fifth more, over the full solve
-// Device/LINKS/MICROLITRES: one device of so many microlitres a second, switched on and off in turn, as a
-// share of the full solve, the middle and the worst of several places: ends of trees, and nodes of three
-// links or more.
+// Device/LINKS/MICROLITRES/MILLIMETRES: one device of so many microlitres a second, switched on and off in
+// turn, as a share of the full solve, the middle and the worst of several places: ends of trees, and nodes of
+// three links or more. Followed to the tolerances of a full solve (0), or so that no head is off by more than
+// that (CoreOptions::followed_head_error_m); then also, in millimetres, the greatest error that was stated
+// and that which was found beside full solves.
 #include <benchmark/benchmark.h>
 #include <Eigen/SparseCholesky>
 #include <algorithm>
@@ -149,6 +151,42 @@ struct Shares {
   double middle = 0, worst = 0;
 };
 
+struct NearErrors {
+  double stated_m = 0, found_m = 0;
+};
+
+void CheckNear(const Network& network, const Supply& supply, const SteadyState& near, NearErrors& errors) {
+  const SteadySummary& summary = near.summary;
+  const double stated_m = summary.head_error_bound_m;
+  if (!summary.IsUsable() || stated_m < 0) Refuse("a device was to be followed nearly");
+  if (summary.mass_imbalance_m3_per_s > 1e-8) Refuse(summary.BriefReport(network));
+  const Result<SteadyState> fresh = SolveSteady(network, supply);
+  double found_m = 0;
+  for (size_t i = 0; i < network.nodes.size(); ++i) {
+    found_m = std::max(found_m, std::abs(fresh->head_m[i] - near.head_m[i]));
+  }
+  if (!(found_m <= stated_m + 1e-6)) Refuse("heads are further off than stated");
+  errors.stated_m = std::max(errors.stated_m, stated_m);
+  errors.found_m = std::max(errors.found_m, found_m);
+}
+
+// As SharesOfDevice, nearly; every place is checked, on and off.
+Shares SharesOfDeviceNearly(const Network& network, SteadySolver& solver, const std::vector<size_t>& places,
+                            double device_m3_per_s, double full_s, NearErrors& errors) {
+  constexpr int kRounds = 5;
+  const Supply off = *SupplyAt(network, 0);
+  std::vector<double> shares;
+  for (const size_t place : places) {
+    Supply on = off;
+    on.demand_m3_per_s[place] += device_m3_per_s;
+    CheckNear(network, on, **solver.Solve(on), errors);
+    CheckNear(network, off, **solver.Solve(off), errors);
+    shares.push_back(TimeOfChange_s(solver, off, on, kRounds) / full_s);
+  }
+  std::sort(shares.begin(), shares.end());
+  return {shares[shares.size() / 2], shares.back()};
+}
+
 // On and off at each place, the first round not counted; the answer against one from nothing.
 Shares SharesOfDevice(const Network& network, SteadySolver& solver, const std::vector<size_t>& places,
                       double device_m3_per_s, double full_s) {
@@ -196,7 +234,9 @@ void Device(benchmark::State& run) {
     places.front() = all.back();
     return places;
   };
-  Result<SteadySolver> solver = SteadySolver::Make(network);
+  CoreOptions options;
+  options.followed_head_error_m = static_cast<double>(run.range(2)) * 1e-3;
+  Result<SteadySolver> solver = SteadySolver::Make(network, options);
   const Supply supply = *SupplyAt(network, 0);
   Checked(network, solver->Solve(supply));
   double full_s = 0;
@@ -207,15 +247,25 @@ void Device(benchmark::State& run) {
     full_s += CpuSeconds() - begin_s;
   }
   full_s /= static_cast<double>(run.iterations());
-  const Shares at_ends = SharesOfDevice(network, *solver, some(ends), device_m3_per_s, full_s);
-  const Shares in_core = SharesOfDevice(network, *solver, some(core), device_m3_per_s, full_s);
+  NearErrors errors;
+  const auto shares = [&](const std::vector<size_t>& places) {
+    return options.followed_head_error_m > 0
+               ? SharesOfDeviceNearly(network, *solver, places, device_m3_per_s, full_s, errors)
+               : SharesOfDevice(network, *solver, places, device_m3_per_s, full_s);
+  };
+  const Shares at_ends = shares(some(ends)), in_core = shares(some(core));
   run.counters["ends"] = at_ends.middle;
   run.counters["ends_worst"] = at_ends.worst;
   run.counters["core"] = in_core.middle;
   run.counters["core_worst"] = in_core.worst;
+  if (options.followed_head_error_m == 0) return;
+  run.counters["stated_mm"] = 1e3 * errors.stated_m;
+  run.counters["found_mm"] = 1e3 * errors.found_m;
 }
 BENCHMARK(Device)
-    ->ArgsProduct({{10'000, 100'000}, {10'000, 30'000, 100'000, 1'000'000}})
+    ->ArgsProduct({{10'000, 100'000}, {10'000, 30'000, 100'000, 1'000'000}, {0}})
+    ->ArgsProduct({{100'000}, {100'000}, {1}})
+    ->ArgsProduct({{100'000}, {1'000'000}, {20}})
     ->Unit(benchmark::kMillisecond)
     ->MinTime(0.5);
 

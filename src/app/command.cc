@@ -59,6 +59,7 @@ int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
   AddReconcileCommand(app, around, action);
   AddRunningCommand(app, around, action);
   AddWatchCommand(app, around, action);
+  AddMonthCommand(app, around, action);
   AddCalendarCommand(app, around, action);
   AddDemoCommand(app, around, action);
   AddCompletionCommand(app, around, action);

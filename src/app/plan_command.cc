@@ -11,6 +11,7 @@
 #include "app/progress.h"
 #include "app/season_facts.h"
 #include "app/seasons.h"
+#include "app/stop_when_asked.h"
 #include "app/subcommands.h"
 #include "plan/plan_json.h"
 #include "plan/plan_system.h"
@@ -34,6 +35,8 @@ struct Options {
   bool least_water = false;
   bool alone = false;
   bool json = false;
+  double for_seconds = 0;
+  bool for_given = false;
 };
 
 std::string Number(const char* format, double value) {
@@ -70,6 +73,9 @@ Status CheckNumbers(const Options& options) {
   }
   if (options.temperature_given && !(options.temperature_c >= 0 && options.temperature_c <= 40)) {
     return BadRequest("--temperature " + Number("%g", options.temperature_c) + " C is not from 0 to 40");
+  }
+  if (options.for_given && !(options.for_seconds > 0)) {
+    return BadRequest("--for " + Number("%g", options.for_seconds) + " seconds is not above 0");
   }
   return Ok();
 }
@@ -132,8 +138,8 @@ Result<SystemPlan> PlanAll(const Options& options, const MapSource& source, cons
   };
   const auto prepared = PreparePlanning(source, facts, wanted);
   if (!prepared.ok()) return alone(prepared.error());
-  auto planned =
-      PlanSeasonOnNetwork(facts.devices, prepared->network, facts.together, plan_options, {}, {}, show);
+  auto planned = PlanSeasonOnNetwork(facts.devices, prepared->network, facts.together, plan_options,
+                                     {.stop = plan_options.stop}, {}, show);
   if (!planned.ok()) return alone(planned.error());
   SystemPlan plan = Assemble(std::move(planned->devices), plan_options, facts.together);
   plan.bound_m3_per_day = planned->bound_m3_per_day.value_or(plan.bound_m3_per_day);
@@ -176,6 +182,8 @@ Result<int> Plan(const Options& options, Surroundings& around) {
   if (options.least_water) plan_options.simpler_within = 0;
   if (options.target_given) plan_options.target_mg_per_l = options.target_mg_per_l;
   if (options.temperature_given) plan_options.temperature_c = options.temperature_c;
+  const StopWhenAsked stop(options.for_given ? std::optional(options.for_seconds) : std::nullopt);
+  plan_options.stop = [&stop] { return stop.IsAsked(); };
   const auto water = project->MonthWaters();
   if (!water.ok()) return water.error();
   const auto zones = project->SupplyZones();
@@ -249,8 +257,11 @@ void AddPlanCommand(CLI::App& app, Surroundings& around, Action& action) {
       "the least water however many runs a day; else up to a tenth more is spent for fewer runs");
   command->add_flag("--alone", options->alone, "each device by itself, without the network");
   command->add_option("--device", options->device, "only this one, by itself");
+  auto* for_seconds = command->add_option("--for", options->for_seconds,
+                                          "stop after so many seconds with the best so far, as Ctrl-C does");
   command->add_flag("--json", options->json, "one JSON document and nothing else");
-  command->callback([options, target, temperature, &around, &action] {
+  command->callback([options, target, temperature, for_seconds, &around, &action] {
+    options->for_given = for_seconds->count() > 0;
     options->target_given = target->count() > 0;
     options->temperature_given = temperature->count() > 0;
     action = [options, &around] { return Plan(*options, around); };

@@ -180,5 +180,19 @@ TEST_F(PlanCommand, RefusesAFileThatIsNoProject) {
   EXPECT_FALSE(std::filesystem::exists(Path("out")));
 }
 
+TEST_F(PlanCommand, StopsWhenItsSecondsAreOverAndSaysSo) {
+  ImportAll();
+  const Answer answer = Plan({"--season", "summer-2027", "--for", "0.000001", "--json"});
+  EXPECT_EQ(answer.code, 1);
+  for (const Json& device : Json::parse(answer.out).at("devices"))
+    EXPECT_EQ(device.at("stopped_early"), true);
+  const Answer text = Plan({"--season", "summer-2027", "--for", "0.000001"});
+  EXPECT_THAT(text.out, HasSubstr("planning was stopped"));
+  const Answer whole = Plan({"--season", "summer-2027", "--for", "3600", "--json"});
+  ExpectDone(whole);
+  EXPECT_THAT(whole.out, Not(HasSubstr("stopped_early")));
+  EXPECT_NE(Plan({"--for", "-1"}).code, 0);
+}
+
 }  // namespace
 }  // namespace lastreach

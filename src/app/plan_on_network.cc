@@ -5,6 +5,7 @@
 #include <set>
 #include <string>
 
+#include "plan/all_cores.h"
 #include "plan/alternatives.h"
 #include "plan/plan_tree.h"
 #include "plan/settle.h"
@@ -14,6 +15,7 @@
 namespace lastreach {
 namespace {
 
+constexpr int kMostAgain = 2;
 constexpr int kStride_min = 60;  // hours at which a device is tried that must make room for others
 
 // Rounds plan whole trees anew; of each the latest counts.
@@ -59,6 +61,17 @@ std::vector<DevicePlan> PlanOpen(const std::vector<DeviceFacts>& devices, const 
   return plans;
 }
 
+// What binds, of each plan with what it counts on.
+void SayWhatBindsAll(const std::vector<DeviceFacts>& facts, const PlanOptions& options,
+                     const std::function<bool(const DeviceFacts&)>& shut, std::vector<DevicePlan>& plans) {
+  OnAllCores(facts.size(), [&](size_t d) {
+    if (shut && shut(facts[d])) return;
+    DeviceFacts counted_on = facts[d];
+    if (plans[d].on_network) counted_on.root_mg_per_l_by_hour = plans[d].on_network->counted_on_mg_per_l;
+    SayWhatBinds(counted_on, options, plans[d]);
+  });
+}
+
 // Devices that share mains with others, by code.
 std::set<std::string> SharingMains(const std::vector<DeviceFacts>& facts) {
   std::set<std::string> codes;
@@ -78,25 +91,27 @@ Result<NetworkPlan> PlanSeasonOnNetwork(const std::vector<DeviceFacts>& facts, c
                                         const std::function<void(size_t done)>& progress) {
   const DateWindow season{options.from, options.to};
   LatestTrees latest;
+  PlanOptions in_rounds = options;
+  in_rounds.what_binds = false;
   const PlanThese plan = [&](const std::vector<DeviceFacts>& devices) {
-    return PlanOpen(devices, options, shut, progress, latest);
+    return PlanOpen(devices, in_rounds, shut, progress, latest);
   };
   const TogetherLimits limits = TogetherLimitsOf(together);
   std::optional<Arranger> arranger;
   ArrangeThese arrange;
   if (limits.any()) {
     const std::set<std::string> sharing = SharingMains(facts);
-    const OtherHoursOf other_hours = [&options, sharing](const DeviceFacts& device,
-                                                         const DevicePlan& planned) {
+    const OtherHoursOf other_hours = [&in_rounds, sharing](const DeviceFacts& device,
+                                                           const DevicePlan& planned) {
       std::vector<OtherHours> hours;
       if (sharing.contains(device.point.code.text())) return hours;
-      for (Alternative& alternative : AlternativesOf(device, options, planned, kStride_min)) {
+      for (Alternative& alternative : AlternativesOf(device, in_rounds, planned, kStride_min)) {
         hours.push_back({std::move(alternative.settings), alternative.water_m3_per_day});
       }
       return hours;
     };
     const SettleOn settle = [&](const DeviceFacts& device, const TimerSettings& settings) {
-      return Settle(device, options, settings);
+      return Settle(device, in_rounds, settings);
     };
     auto made = Arranger::Make(network, facts, limits, options.zone, season, other_hours, settle);
     if (!made.ok()) return made.error();
@@ -105,8 +120,16 @@ Result<NetworkPlan> PlanSeasonOnNetwork(const std::vector<DeviceFacts>& facts, c
       return arranger->Arrange(devices, plans);
     };
   }
+  // A week through time may show what no single hour does; devices kept apart for that are planned again.
   auto planned = PlanOnNetwork(facts, network, plan, options.zone, season, network_options, arrange);
+  for (int again = 0; planned.ok() && arranger && again < kMostAgain; ++again) {
+    const auto learned = arranger->ConfirmWeek(facts, planned->devices, *planned->network.together);
+    if (!learned.ok()) return learned.error();
+    if (!*learned) break;
+    planned = PlanOnNetwork(facts, network, plan, options.zone, season, network_options, arrange);
+  }
   if (!planned.ok()) return planned;
+  if (options.what_binds) SayWhatBindsAll(facts, options, shut, planned->devices);
   auto closings = AddSpeedCautions(network, facts, planned->devices);
   if (!closings.ok()) return closings.error();
   planned->network.closings = *std::move(closings);

@@ -55,7 +55,8 @@ void PrintReasons(const DevicePlan& device, SheetUnits units, std::ostream& out)
 void PrintDevice(const DevicePlan& device, SheetUnits units, std::ostream& out) {
   out << "\n"
       << device.point.code.text() << (device.point.place.empty() ? "" : "  " + device.point.place) << ": "
-      << ToText(device.verdict) << "\n";
+      << ToText(device.verdict)
+      << (device.stopped_early ? " (planning was stopped: there may be better)" : "") << "\n";
   const bool keyed = device.verdict == Verdict::kChange || device.verdict == Verdict::kKeep;
   if (keyed) out << "  key in: " << SettingsLine(device) << "\n";
   if (device.planned_outcome) {

@@ -19,6 +19,7 @@ void AddEndsCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddCheckCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSheetsCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddMapCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddMonthCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddNetworkCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSolveCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSimulateCommand(CLI::App& app, Surroundings& around, Action& action);

@@ -54,6 +54,7 @@ Status YearOnNetwork::CountOn(YearRecords& records, const std::function<void(siz
     options.from = part.days.from;
     options.to = part.days.to;
     options.season = part.name;
+    options.what_binds = false;  // the year's own plan says what is to be said
     const PlanningNetwork& network = of_part.prepared.network;
     const auto in_frost = [&](const DeviceFacts& device) {
       return IsInFrost(records, device.point.code, part);

@@ -28,7 +28,7 @@ bool CoreNewton::CanFollow() const {
 }
 
 // Nodes that owe mass owe it to the whole core at once, by the old factor.
-bool CoreNewton::Follow(const CoreChange& change) {
+void CoreNewton::TakeIn(const CoreChange& change) {
   ReadValves();
   if (!patch_) MakePatch();
   if (!laws_are_current_) {
@@ -45,19 +45,26 @@ bool CoreNewton::Follow(const CoreChange& change) {
     missing_m3_per_s_[drawn.node] -= drawn.more_m3_per_s;
     owing_.push_back(drawn.node);
   }
+}
+
+bool CoreNewton::Follow(const CoreChange& change) {
+  TakeIn(change);
   balanced_ = laws_are_current_ = false;
-  const bool settled = OpenPatch(change) && SettleWithPatch();
-  owing_.clear();
+  const bool settled =
+      options_.followed_head_error_m > 0 ? SettleNearly() : OpenPatch(change) && SettleWithPatch();
   sent_from_.clear();
-  if (settled) {
+  if (settled && outcome_.head_error_bound_m < 0) {
+    owing_.clear();
     for (const uint32_t node : patch_->nodes()) {
       if (std::abs(missing_m3_per_s_[node]) > kForgotten_m3_per_s)
         owing_.push_back(node);
       else
         missing_m3_per_s_[node] = 0;
     }
-    balanced_ = laws_are_current_ = true;
-  } else {
+  }
+  balanced_ = laws_are_current_ = settled;
+  if (!settled) {
+    owing_.clear();
     for (auto* column : {&missing_m3_per_s_, &sent_m3_per_s_, &risen_m_}) {
       std::fill(column->begin(), column->end(), 0);
     }

@@ -27,8 +27,8 @@ class Stopwatch {
 
 // The steps of core_solve.h, for valves and pushes that stay as they are. Heads and flows are the core's own.
 // core_newton.cc has the laws and how far to step, core_step.cc the step, core_chords.cc the slopes of the
-// first ones, core_follow.cc and core_spread.cc the way from
-// one answer to another near it.
+// first ones, core_follow.cc and core_spread.cc the way from one answer to another near it, core_nearly.cc
+// where that need not be exact.
 class CoreNewton {
  public:
   CoreNewton(Core& core, const CoreOptions& options, CoreOutcome& outcome);
@@ -90,6 +90,7 @@ class CoreNewton {
   void FindDrivenFlows();
 
   void MakePatch();
+  void TakeIn(const CoreChange& change);
   void EvaluateSpecials();
   bool OpenPatch(const CoreChange& change);
   void AnswerAsBefore();
@@ -107,7 +108,15 @@ class CoreNewton {
   void Send(uint32_t node);
   void SendWithin();
   void ClearAnswer(std::span<const uint32_t> reach);
+  void MoveLinksByAnswer();
+  void MoveHeadsByAnswer();
   void Spread();
+
+  bool SettleNearly();
+  void FindMisses();
+  void FindOwing();
+  void AnswerOwing();
+  void AnswerMisses();
 
   Core& core_;
   const CoreOptions& options_;

@@ -143,6 +143,19 @@ void CoreNewton::SendWithin() {
   ClearAnswer(reach_);
 }
 
+void CoreNewton::MoveLinksByAnswer() {
+  for (size_t i = 0; i < core_.links.size(); ++i) {
+    const double drive = answer_m_[core_.links[i].from] - answer_m_[core_.links[i].to];
+    drive_m_[i] += drive;
+    core_.flow_m3_per_s[i] += factored_m2_per_s_[i] * drive;
+  }
+}
+
+void CoreNewton::MoveHeadsByAnswer() {
+  for (size_t i = 0; i < core_.unknowns; ++i) core_.head_m[i] += answer_m_[i];
+  std::fill(answer_m_.begin(), answer_m_.end(), 0);
+}
+
 // Everything that was sent, and what is still missing, reaches all nodes and links.
 void CoreNewton::Spread() {
   const Stopwatch watch(outcome_.backsolve_s);
@@ -154,11 +167,7 @@ void CoreNewton::Spread() {
   }
   sent_from_.clear();
   matrix_.SolveFrom(far_reach_, {answer_m_.data(), core_.unknowns});
-  for (size_t i = 0; i < core_.links.size(); ++i) {
-    const double drive = answer_m_[core_.links[i].from] - answer_m_[core_.links[i].to];
-    drive_m_[i] += drive;
-    core_.flow_m3_per_s[i] += factored_m2_per_s_[i] * drive;
-  }
+  MoveLinksByAnswer();
   for (const uint32_t node : patch_->nodes()) {
     answer_m_[node] -= risen_m_[node];
     risen_m_[node] = 0;
@@ -166,8 +175,7 @@ void CoreNewton::Spread() {
   patch_->Rise(answer_m_);
   patch_->Give(core_.flow_m3_per_s, drive_m_);
   for (const uint32_t node : patch_->nodes()) answer_m_[node] = 0;
-  for (size_t i = 0; i < core_.unknowns; ++i) core_.head_m[i] += answer_m_[i];
-  std::fill(answer_m_.begin(), answer_m_.end(), 0);
+  MoveHeadsByAnswer();
 }
 
 }  // namespace lastreach

@@ -25,6 +25,9 @@ struct SteadySummary {
   // Recomputed from the answer itself, in another way than it was found; see balance.h. Negative until then.
   double mass_imbalance_m3_per_s = -1;
   double energy_imbalance_m = -1;
+  // Where it followed from an answer near it to CoreOptions::followed_head_error_m: no head is further from
+  // the exact one. Negative elsewhere: as near as the tolerances.
+  double head_error_bound_m = -1;
   double prepare_s = 0;  // wall time: trees, chains, laws; 0 where those of the last answer served
   double symbolic_s = 0;
   double factor_s = 0;

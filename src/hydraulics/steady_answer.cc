@@ -100,6 +100,21 @@ void SteadyProblem::GiveOutflow(const Supply& supply, SteadyState& state) const 
   }
 }
 
+Imbalance SteadyProblem::ImbalanceOfCore(const CoreOutcome& outcome) const {
+  Imbalance worst;
+  worst.energy_m = outcome.worst_residual_m;
+  worst.mass_m3_per_s = outcome.worst_missing_m3_per_s;
+  for (const CoreLayout::Slot& slot : layout_.openings) {
+    const LinkLaw& law = core_.LawOf(slot.core_link);
+    if (law.is_out) continue;
+    const LossAndSlope loss = LossOf(law, core_.flow_m3_per_s[slot.core_link]);
+    const double drive_m = core_.head_m[core_.links[slot.core_link].from] - core_.head_m[slot.beyond];
+    worst.mass_m3_per_s =
+        std::max(worst.mass_m3_per_s, std::abs(drive_m - loss.head_m) / loss.slope_s_per_m2);
+  }
+  return worst;
+}
+
 void SteadyProblem::Give(const Supply& supply, SteadyState& state) {
   GiveFlows(state);
   GiveHeads(supply, state);

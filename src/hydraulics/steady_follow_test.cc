@@ -3,6 +3,7 @@
 #include <cmath>
 #include <random>
 
+#include "hydraulics/balance.h"
 #include "hydraulics/random_networks.h"
 #include "hydraulics/steady_solver.h"
 
@@ -167,6 +168,101 @@ TEST(FollowedChange, NeedsNoFactorWhereADeviceIsSmall) {
     EXPECT_EQ((*state)->summary.prepare_s, 0);
     EXPECT_LE((*state)->summary.factorisations, 1);
   }
+}
+
+struct Neared {
+  int all = 0, near = 0;
+};
+
+// Near answers one after another, each no further from one from nothing than it says, and what the core says
+// is missing against a check of the whole answer.
+void ExpectWithinTheirBounds(const Network& network, double allowed_m, double most_m3_per_s,
+                             std::mt19937_64& random, int moments, Neared& neared) {
+  const Supply before = *SupplyAt(network, 0);
+  CoreOptions options;
+  options.followed_head_error_m = allowed_m;
+  auto solver = SteadySolver::Make(network, options);
+  ASSERT_TRUE(solver.ok() && solver->Solve(before).ok());
+  const NetworkShape shape(network);
+  Supply supply = before;
+  for (int moment = 0; moment < moments; ++moment) {
+    Switch(network, before, most_m3_per_s, random, supply);
+    const auto near = solver->Solve(supply);
+    const auto fresh = SolveSteady(network, supply);
+    ASSERT_TRUE(near.ok() && fresh.ok());
+    const SteadySummary& summary = (*near)->summary;
+    if (HasPressureValves(network) || !fresh->summary.IsUsable() || !summary.IsUsable()) continue;
+    ++neared.all;
+    if (summary.head_error_bound_m < 0) continue;
+    ++neared.near;
+    ASSERT_LE(summary.head_error_bound_m, allowed_m);
+    const Imbalance whole = ImbalanceOf(shape, supply, **near);
+    EXPECT_LT(whole.mass_m3_per_s, 1e-8);
+    EXPECT_LE(whole.mass_m3_per_s, summary.mass_imbalance_m3_per_s + 1e-9);
+    EXPECT_LE(whole.energy_m, summary.energy_imbalance_m + 1e-7);
+    // The answer from nothing has its own tolerance.
+    const double bound_m = summary.head_error_bound_m + 1e-5;
+    const std::vector<char> moves = NodesWhereWaterMoves(network, *fresh);
+    for (size_t k = 0; k < network.nodes.size(); ++k) {
+      if (moves[k] == 0) continue;
+      ASSERT_NEAR((*near)->head_m[k], fresh->head_m[k], bound_m) << "moment " << moment << " node " << k;
+    }
+  }
+}
+
+TEST(NearAnswer, IsWithinItsBoundInLoopedTowns) {
+  Neared neared;
+  for (unsigned seed = 0; seed < 60; ++seed) {
+    std::mt19937_64 random(515 + seed);
+    const HeadLoss law = seed % 4 == 3 ? HeadLoss::kDarcyWeisbach : HeadLoss::kHazenWilliams;
+    const Network network = Town(6 + static_cast<int>(seed % 9), seed % 2 == 1, law, random);
+    const double allowed_m = std::pow(10.0, -static_cast<double>(seed % 3) - 1);
+    ExpectWithinTheirBounds(network, allowed_m, seed % 5 == 0 ? 1e-2 : 1e-3, random, 12, neared);
+  }
+  EXPECT_GT(neared.all, 600);
+  EXPECT_GT(neared.near, neared.all / 4);
+}
+
+TEST(NearAnswer, IsWithinItsBoundInSmallNetworksOfEveryKind) {
+  Neared neared;
+  for (unsigned seed = 0; seed < 400; ++seed) {
+    std::mt19937_64 random(31 + seed);
+    const Network network = RandomNetwork(random).Make(4 + static_cast<int>(seed % 12));
+    ExpectWithinTheirBounds(network, 0.05, 1e-3, random, 6, neared);
+  }
+  EXPECT_GT(neared.near, 100);
+}
+
+// A device that comes and goes is answered without a factor, and nothing adds up.
+TEST(NearAnswer, KeepsMassAndFactorHoweverOftenADeviceComesAndGoes) {
+  std::mt19937_64 random(7);
+  const Network network = Town(14, false, HeadLoss::kHazenWilliams, random);
+  const Supply before = *SupplyAt(network, 0);
+  Supply on = before;
+  on.demand_m3_per_s[100] += 3e-4;
+  CoreOptions options;
+  options.followed_head_error_m = 0.05;
+  auto solver = SteadySolver::Make(network, options);
+  ASSERT_TRUE(solver.ok() && solver->Solve(before).ok());
+  for (int i = 0; i < 3000; ++i) {
+    const auto state = solver->Solve(i % 2 == 0 ? on : before);
+    ASSERT_TRUE(state.ok() && (*state)->summary.IsUsable());
+    ASSERT_LT((*state)->summary.mass_imbalance_m3_per_s, 2e-9);
+    ASSERT_GE((*state)->summary.head_error_bound_m, 0);
+    ASSERT_EQ((*state)->summary.factorisations, 0);
+  }
+}
+
+TEST(NearAnswer, IsGivenOnlyWhereAskedFor) {
+  std::mt19937_64 random(11);
+  const Network network = Town(10, false, HeadLoss::kHazenWilliams, random);
+  Supply supply = *SupplyAt(network, 0);
+  auto solver = SteadySolver::Make(network);
+  ASSERT_TRUE(solver.ok() && solver->Solve(supply).ok());
+  supply.demand_m3_per_s[50] += 1e-5;
+  const auto state = solver->Solve(supply);
+  ASSERT_TRUE(state.ok() && (*state)->summary.IsUsable());
+  EXPECT_LT((*state)->summary.head_error_bound_m, 0);
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "core/result.h"
+#include "hydraulics/balance.h"
 #include "hydraulics/core_layout.h"
 #include "hydraulics/core_solve.h"
 #include "hydraulics/network_shape.h"
@@ -46,6 +47,9 @@ class SteadyProblem {
   std::optional<CoreOutcome> Follow(const CoreChange& change) { return solver_->Follow(change); }
   // Fills heads, flows and what is drawn.
   void Give(const Supply& supply, SteadyState& state);
+  // As ImbalanceOf of all that was given, for an answer that followed nearly: what trees and chains give is
+  // made to balance but for rounding, so the core alone can miss.
+  Imbalance ImbalanceOfCore(const CoreOutcome& outcome) const;
 
  private:
   SteadyProblem(const NetworkShape& shape, LayoutRequest request, LaidOut made);

@@ -21,7 +21,8 @@ namespace lastreach {
 // Trees, chains, numbers and the pattern of the matrix are worked out anew where other nodes are fed than
 // before and, once each, where a link is shut, an opening comes or a demand falls short that never has. Where
 // only a few demands or openings are others than in the last answer, that is followed: no matrix is factored,
-// to the same tolerances (docs/theory/hydraulics.md, 6). COST: for town-like networks of 100,000 links a
+// to the same tolerances or as near as CoreOptions::followed_head_error_m asks, which the summary then states
+// (docs/theory/hydraulics.md, 6). COST: for town-like networks of 100,000 links a
 // twentieth of a second or so, less from a near answer; docs/performance.md. The answer does not depend on
 // what was solved before, beyond the tolerances of the options, but where the states of valves leave more
 // than one. THREADS: one object, one thread.

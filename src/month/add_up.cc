@@ -7,7 +7,7 @@
 
 namespace lastreach {
 
-std::vector<int64_t> ShareOut(int64_t total, std::span<const double> parts) {
+std::vector<int64_t> ShareUnits(int64_t total, std::span<const double> parts) {
   std::vector<int64_t> units(parts.size(), 0);
   const double sum = std::accumulate(parts.begin(), parts.end(), 0.0);
   if (total == 0 || parts.empty()) return units;
@@ -38,7 +38,7 @@ std::vector<int64_t> ShareOut(int64_t total, std::span<const double> parts) {
 }
 
 std::vector<int64_t> RoundToAddUp(std::span<const double> values) {
-  return ShareOut(std::llround(std::accumulate(values.begin(), values.end(), 0.0)), values);
+  return ShareUnits(std::llround(std::accumulate(values.begin(), values.end(), 0.0)), values);
 }
 
 }  // namespace lastreach

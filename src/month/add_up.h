@@ -12,7 +12,7 @@ namespace lastreach {
 //
 // With no part above zero everything is zero, unless `total` is not: then the first line has it all.
 // REQUIRES: total >= 0; parts finite and >= 0; at least one if total > 0. COST: O(n log n).
-std::vector<int64_t> ShareOut(int64_t total, std::span<const double> parts);
+std::vector<int64_t> ShareUnits(int64_t total, std::span<const double> parts);
 
 // Whole units near `values` that add up to their rounded sum.
 std::vector<int64_t> RoundToAddUp(std::span<const double> values);

@@ -14,7 +14,7 @@ using testing::ElementsAre;
 
 TEST(AddUp, ThreeThirdsOfAHundredAddUpToAHundred) {
   EXPECT_THAT(RoundToAddUp(std::vector<double>{33.4, 33.4, 33.4}), ElementsAre(34, 33, 33));
-  EXPECT_THAT(ShareOut(100, std::vector<double>{1, 1, 1}), ElementsAre(34, 33, 33));
+  EXPECT_THAT(ShareUnits(100, std::vector<double>{1, 1, 1}), ElementsAre(34, 33, 33));
 }
 
 TEST(AddUp, TheLargestRemainderGetsTheUnitLeftOver) {
@@ -25,7 +25,7 @@ TEST(AddUp, TheLargestRemainderGetsTheUnitLeftOver) {
 TEST(AddUp, NothingStaysNothing) {
   EXPECT_THAT(RoundToAddUp({}), ElementsAre());
   EXPECT_THAT(RoundToAddUp(std::vector<double>{0, 0}), ElementsAre(0, 0));
-  EXPECT_THAT(ShareOut(0, std::vector<double>{3, 4}), ElementsAre(0, 0));
+  EXPECT_THAT(ShareUnits(0, std::vector<double>{3, 4}), ElementsAre(0, 0));
 }
 
 RC_GTEST_PROP(AddUp, EveryLineIsWithinAUnitAndTheyAddUp, (const std::vector<unsigned>& thousandths)) {

@@ -15,14 +15,15 @@ struct DialInterval {
   bool from_day_only = false;  // the read carries no time of day
   bool to_day_only = false;
   double volume_m3 = 0;
-  // The dial shows less than before, with neither a new meter nor a turn-over to explain it: no volume.
+  double sd_m3 = 0;  // of what the dial can show
+  // The dial shows less than before, and nothing explains it: no volume.
   bool falls = false;
 };
 
-// Between one read and the next, in order of time. Estimated reads are passed over: the interval reaches
-// across them. A dial that shows less than before has turned over, where the point says at what it does; a
-// read that tells of a new meter ends the old one's count and begins the new one's. Of reads at the same
-// moment the last counts.
+// Between one read and the next, as evidence/read_intervals.h reads the dial: estimates are passed over,
+// turn-overs and new meters counted. Where the dial falls, one of the two reads is wrong: the later one if
+// the read after it goes on from the earlier, else the earlier one if the later goes on from the read before.
+// Such an interval is followed by the one that reaches across the wrong read.
 std::vector<DialInterval> DialIntervals(const PointRecords& records);
 
 }  // namespace lastreach

@@ -3,6 +3,8 @@
 #include <algorithm>
 
 #include "evidence/expected_water.h"
+#include "evidence/reconcile.h"
+#include "month/month_table.h"
 
 namespace lastreach {
 namespace {
@@ -18,7 +20,8 @@ class Finder {
       : records_(records), first_(first), last_(last) {}
 
   void FindLowReadings(const std::vector<ResidualReading>& readings) {
-    MonthException low{ExceptionKind::kBelowLimit, records_.point.code, {}, {}, 0, 0, 0, {}};
+    MonthException low = Of(ExceptionKind::kBelowLimit, first_);
+    low.times = 0;
     const ResidualReading* last_low = nullptr;
     for (const ResidualReading& reading : readings) {
       if (reading.day < first_) continue;
@@ -41,32 +44,32 @@ class Finder {
     for (size_t i = 0; i < checks.size() && checks[i].interval.from < end; ++i) {
       const DialInterval& interval = checks[i].interval;
       if (!interval.falls && !checks[i].Differs()) continue;
-      MonthException fault{interval.falls ? ExceptionKind::kDialFell : ExceptionKind::kUnlikeSettings,
-                           records_.point.code,
-                           interval.from_day,
-                           interval.to_day,
-                           interval.volume_m3,
-                           checks[i].expected_m3,
-                           1,
-                           {}};
+      MonthException fault =
+          Of(interval.falls ? ExceptionKind::kDialFell : ExceptionKind::kUnlikeSettings, interval.from_day);
+      fault.until = interval.to_day;
+      fault.found = interval.volume_m3;
+      fault.expected = checks[i].expected_m3;
+      if (!interval.falls) fault.likeliest = Likeliest();
       for (size_t k = i + 1; k < checks.size() && !fault.closed_on; ++k) {
         if (!checks[k].interval.falls && !checks[k].Differs()) fault.closed_on = checks[k].interval.to_day;
       }
       found_.push_back(fault);
     }
     const double month_s = static_cast<double>((end - begin).count());
-    if (HasMeter(records_) && water.metered_s < month_s) AddNoRead(end);
+    if (HasMeter(records_) && water.metered_s < month_s) AddIfNotRead(begin, end);
     if (water.unknown_s > 0 || water.flow_missing) {
-      found_.push_back({ExceptionKind::kNothingKnown, records_.point.code, first_, last_, 0, 0, 1, {}});
+      found_.push_back(Of(ExceptionKind::kNothingKnown, first_));
     }
   }
 
-  // A read after the month encloses it, unless the dial fell.
-  void AddNoRead(Instant end) {
-    MonthException missing{ExceptionKind::kNoRead, records_.point.code, first_, {}, 0, 0, 1, {}};
+  void AddIfNotRead(Instant begin, Instant end) {
+    MonthException missing = Of(ExceptionKind::kNoRead, first_);
     for (const MeterRead& read : records_.reads) {
-      if (read.is_estimate) continue;
-      if (MomentOf(records_.zone, read.day, read.minute_of_day) < end) missing.since = read.day;
+      const Instant when = MomentOf(records_.zone, read.day, read.minute_of_day);
+      if (read.is_estimate || when >= end) continue;
+      if (when >= begin) return;
+      missing.since = read.day;
+      missing.until = read.day;
     }
     found_.push_back(missing);
   }
@@ -85,10 +88,29 @@ class Finder {
   std::vector<MonthException> Take() { return std::move(found_); }
 
  private:
+  MonthException Of(ExceptionKind kind, Date since) const {
+    MonthException exception;
+    exception.kind = kind;
+    exception.point = records_.point.code;
+    exception.since = since;
+    return exception;
+  }
+
+  // What all reads together make of it.
+  std::string Likeliest() const {
+    const PointReconciliation judged = Reconcile(records_);
+    if (judged.verdicts.empty()) return "";
+    const RankedVerdict& verdict = judged.verdicts.front();
+    std::string words(ToText(verdict.kind));
+    if (verdict.since) words += " since " + FormatDate(*verdict.since);
+    return words + " (" + RoundedTo(100 * verdict.probability, 0).text() + " %)";
+  }
+
   void AddIfOverdue(const SettingsRecord& record, std::optional<Date> replaced_on) {
     const Date due = *record.revert_by;
     if (due > last_ || (replaced_on && (*replaced_on <= due || *replaced_on < first_))) return;
-    found_.push_back({ExceptionKind::kSettingsOverdue, records_.point.code, due, {}, 0, 0, 1, replaced_on});
+    found_.push_back(Of(ExceptionKind::kSettingsOverdue, due));
+    found_.back().closed_on = replaced_on;
   }
 
   const PointRecords& records_;

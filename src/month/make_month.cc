@@ -69,7 +69,7 @@ class Maker {
     const auto readings = ReadingsOf(records.samples, records.point.supply_zone, against);
     std::vector<ResidualReading> of_month;
     for (const ResidualReading& reading : readings) {
-      if (IsIn(reading.day, facts_.month) && reading.day <= report_.through) of_month.push_back(reading);
+      if (IsInMonth(reading.day, facts_.month) && reading.day <= report_.through) of_month.push_back(reading);
     }
     const auto exceptions =
         ExceptionsOf(records, readings, point.water, first_, report_.through, begin_, end_);
@@ -85,11 +85,11 @@ class Maker {
   void AddSummaries() {
     std::set<std::string> zones;
     for (const ResidualReading& reading : all_readings_) zones.insert(reading.zone);
-    report_.residuals.push_back(Summarise(all_readings_, "", facts_.month));
+    report_.residuals.push_back(SummariseReadings(all_readings_, "", facts_.month));
     zones.erase("");
     if (zones.size() > 1) {
       for (const std::string& zone : zones) {
-        report_.residuals.push_back(Summarise(all_readings_, zone, facts_.month));
+        report_.residuals.push_back(SummariseReadings(all_readings_, zone, facts_.month));
       }
     }
     if (facts_.population) report_.samples_needed = SamplesNeeded(*facts_.population);

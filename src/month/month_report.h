@@ -15,7 +15,7 @@ namespace lastreach {
 // change them.
 enum class ExceptionKind {
   kBelowLimit,       // a reading below its limit; closed by a later one that is not
-  kNoRead,           // a metered point some of whose month no two reads enclose
+  kNoRead,           // a metered point not read in the month, nor enclosed by reads
   kDialFell,         // a read below the one before; closed by the next read that is not
   kUnlikeSettings,   // the meter differs from what the settings make; closed by the next interval that does
                      // not
@@ -27,10 +27,11 @@ struct MonthException {
   ExceptionKind kind = ExceptionKind::kBelowLimit;
   PointCode point;
   Date since;
-  std::optional<Date> until;      // of an interval between reads
+  std::optional<Date> until;      // end of an interval between reads, or the last read there was
   double found = 0;               // mg/L or m3, as the kind has it
   double expected = 0;            // likewise: the limit, or what the settings make
   int times = 1;                  // in the month
+  std::string likeliest;          // of a meter unlike its settings: what may have happened, and its odds
   std::optional<Date> closed_on;  // none: open
 };
 

@@ -17,7 +17,7 @@ std::string WhereAndWhen(const ResidualReading& reading) {
 
 MonthCell Percent(double value) {
   if (!std::isfinite(value)) return {};
-  return Rounded(value, kPercentDecimals);
+  return RoundedTo(value, kPercentDecimals);
 }
 
 std::string Finding(const ResidualSummary& summary) {
@@ -51,13 +51,14 @@ MonthTable ReadingTable(const MonthReport& report) {
                    {}};
   for (const ResidualReading& reading : report.readings) {
     MonthCell limit;
-    if (reading.limit_mg_per_l) limit = Rounded(*reading.limit_mg_per_l, kResidualDecimals);
+    if (reading.limit_mg_per_l) limit = RoundedTo(*reading.limit_mg_per_l, kResidualDecimals);
     std::string finding = reading.below_detection ? "not detected" : "";
     if (reading.below_limit) finding += finding.empty() ? "below limit" : ", below limit";
     table.rows.push_back({reading.point.text(), reading.zone, FormatDate(reading.day),
                           reading.minute_of_day ? FormatTimeOfDay(*reading.minute_of_day) : std::string(),
-                          std::string(ToText(reading.analyte)), Rounded(reading.mg_per_l, kResidualDecimals),
-                          reading.original, limit, finding, reading.who});
+                          std::string(ToText(reading.analyte)),
+                          RoundedTo(reading.mg_per_l, kResidualDecimals), reading.original, limit, finding,
+                          reading.who});
   }
   return table;
 }
@@ -85,13 +86,13 @@ MonthTable ResidualTable(const MonthReport& report) {
     MonthCell lowest, mean, below, year, months;
     std::string where;
     if (summary.lowest) {
-      lowest = Rounded(summary.lowest->mg_per_l, kResidualDecimals);
-      mean = Rounded(summary.mean_mg_per_l, kResidualDecimals);
+      lowest = RoundedTo(summary.lowest->mg_per_l, kResidualDecimals);
+      mean = RoundedTo(summary.mean_mg_per_l, kResidualDecimals);
       where = WhereAndWhen(*summary.lowest);
     }
     if (summary.with_limit > 0) below = Percent(100.0 * summary.below_limit / summary.with_limit);
     if (summary.year) {
-      year = Rounded(summary.year->mg_per_l, kResidualDecimals);
+      year = RoundedTo(summary.year->mg_per_l, kResidualDecimals);
       months = count(summary.year->parts);
     }
     table.rows.push_back({summary.zone.empty() ? "all" : summary.zone, count(summary.readings), lowest, where,

@@ -1,5 +1,6 @@
 #include "month/month_table.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace lastreach {
@@ -26,7 +27,18 @@ std::string MonthNumber::text() const {
   return (units < 0 ? "-" : "") + std::to_string(size / power) + "." + fraction;
 }
 
-MonthNumber Rounded(double value, int decimals) {
+std::string MonthNumber::grouped() const {
+  std::string grouped = text();
+  const size_t point = std::min(grouped.find('.'), grouped.size());
+  const size_t first_digit = units < 0 ? 1 : 0;
+  for (size_t at = point; at > first_digit + 3;) {
+    at -= 3;
+    grouped.insert(at, ",");
+  }
+  return grouped;
+}
+
+MonthNumber RoundedTo(double value, int decimals) {
   return {std::llround(value * static_cast<double>(PowerOfTen(decimals))), decimals};
 }
 

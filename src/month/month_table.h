@@ -13,12 +13,13 @@ struct MonthNumber {
   int64_t units = 0;
   int decimals = 0;
   double value() const;
-  std::string text() const;  // "123.4", "-0.05"
+  std::string text() const;     // "123.4", "-0.05"
+  std::string grouped() const;  // with thousands set apart: "12,345.6"
   friend bool operator==(const MonthNumber&, const MonthNumber&) = default;
 };
 
 // `value` to so many decimals, half away from zero. REQUIRES: finite.
-MonthNumber Rounded(double value, int decimals);
+MonthNumber RoundedTo(double value, int decimals);
 
 // Empty where nobody knows.
 using MonthCell = std::variant<std::monostate, std::string, MonthNumber>;

@@ -28,7 +28,7 @@ MonthTable ByproductTable(const MonthReport& report) {
                    {}};
   const auto cell = [](const std::optional<double>& mg_per_l) -> MonthCell {
     if (!mg_per_l) return {};
-    return Rounded(*mg_per_l, kDecimals);
+    return RoundedTo(*mg_per_l, kDecimals);
   };
   for (const SiteAverage& site : report.byproducts) {
     const LocationalAverage& average = site.average;
@@ -42,7 +42,7 @@ MonthTable ByproductTable(const MonthReport& report) {
     table.rows.push_back({site.site, std::string(ToText(site.byproduct)), cell(average.quarters_mg_per_l[0]),
                           cell(average.quarters_mg_per_l[1]), cell(average.quarters_mg_per_l[2]),
                           cell(average.quarters_mg_per_l[3]), cell(average.mean->mg_per_l),
-                          cell(average.evaluation_level_mg_per_l), Rounded(most, 3), finding});
+                          cell(average.evaluation_level_mg_per_l), RoundedTo(most, 3), finding});
   }
   return table;
 }
@@ -77,14 +77,14 @@ MonthTable DechlorinationTable(const MonthReport& report) {
   for (const MonthDechlorination& use : report.dechlorination) {
     const auto cell = [](const std::optional<double>& value, int decimals) -> MonthCell {
       if (!value) return {};
-      return Rounded(*value, decimals);
+      return RoundedTo(*value, decimals);
     };
     table.rows.push_back({use.point.text(), use.words, cell(use.residual_mg_per_l, 2),
                           cell(use.chlorine_kg, kMassDecimals), cell(use.dose_mg_per_mg, 2),
                           cell(use.agent_kg, kMassDecimals), MonthNumber{use.refills, 0},
                           cell(use.refilled_kg, kMassDecimals), Basis(use)});
-    if (use.chlorine_kg) chlorine += Rounded(*use.chlorine_kg, kMassDecimals).units;
-    if (use.agent_kg) agent += Rounded(*use.agent_kg, kMassDecimals).units;
+    if (use.chlorine_kg) chlorine += RoundedTo(*use.chlorine_kg, kMassDecimals).units;
+    if (use.agent_kg) agent += RoundedTo(*use.agent_kg, kMassDecimals).units;
     refills += use.refills;
     one_agent = one_agent && use.agent == report.dechlorination.front().agent;
   }
@@ -97,22 +97,23 @@ MonthTable DechlorinationTable(const MonthReport& report) {
 }
 
 std::string WhatHappened(const MonthException& exception, VolumeUnit unit) {
-  const auto volume = [&](double m3) { return RoundedVolume(m3, unit).text() + " " + UnitText(unit); };
-  const auto residual = [](double mg_per_l) { return Rounded(mg_per_l, 2).text() + " mg/L"; };
+  const auto volume = [&](double m3) { return RoundedVolume(m3, unit).grouped() + " " + UnitText(unit); };
+  const auto residual = [](double mg_per_l) { return RoundedTo(mg_per_l, 2).text() + " mg/L"; };
   switch (exception.kind) {
     case ExceptionKind::kBelowLimit:
       return std::to_string(exception.times) + (exception.times == 1 ? " reading" : " readings") + " below " +
              residual(exception.expected) + ", the lowest " +
              (exception.found > 0 ? residual(exception.found) : "not detected");
     case ExceptionKind::kNoRead:
-      return "no two meter reads enclose the month; the last before its end is of " +
-             FormatDate(exception.since);
+      return exception.until ? "the meter was not read; last on " + FormatDate(*exception.until)
+                             : "the meter was never read";
     case ExceptionKind::kDialFell:
       return "the read of " + FormatDate(*exception.until) + " is below the one of " +
              FormatDate(exception.since);
     case ExceptionKind::kUnlikeSettings:
       return "the meter showed " + volume(exception.found) + " from " + FormatDate(exception.since) + " to " +
-             FormatDate(*exception.until) + "; the settings make " + volume(exception.expected);
+             FormatDate(*exception.until) + "; the settings make " + volume(exception.expected) +
+             (exception.likeliest.empty() ? "" : "; likeliest: " + exception.likeliest);
     case ExceptionKind::kSettingsOverdue:
       return "temporary settings were to end on " + FormatDate(exception.since);
     case ExceptionKind::kNothingKnown:

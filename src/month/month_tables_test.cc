@@ -77,8 +77,10 @@ TEST(MonthTables, NumbersPrintAsTheyAre) {
   EXPECT_EQ((MonthNumber{1234, 1}.text()), "123.4");
   EXPECT_EQ((MonthNumber{-5, 2}.text()), "-0.05");
   EXPECT_EQ((MonthNumber{7, 0}.text()), "7");
-  EXPECT_EQ(Rounded(0.0775, 4), (MonthNumber{775, 4}));
-  EXPECT_DOUBLE_EQ(Rounded(0.35, 2).value(), 0.35);
+  EXPECT_EQ((MonthNumber{-1234567, 1}.grouped()), "-123,456.7");
+  EXPECT_EQ((MonthNumber{999, 0}.grouped()), "999");
+  EXPECT_EQ(RoundedTo(0.0775, 4), (MonthNumber{775, 4}));
+  EXPECT_DOUBLE_EQ(RoundedTo(0.35, 2).value(), 0.35);
 }
 
 TEST(MonthTables, MoneyIsThePriceTimesTheQuantity) {

@@ -29,7 +29,7 @@ void ShareAmongFlushes(const PointWater& water, bool metered, int64_t units, std
     lines.push_back(i);
     parts.push_back(water.flushes[i].volume_m3);
   }
-  const std::vector<int64_t> shares = ShareOut(units, parts);
+  const std::vector<int64_t> shares = ShareUnits(units, parts);
   for (size_t k = 0; k < lines.size(); ++k) flushes[lines[k]] = shares[k];
 }
 
@@ -102,8 +102,8 @@ class TableMaker {
     int64_t runs = 0, open_tenths = 0;
     for (size_t i = 0; i < rounded_.size(); ++i) {
       const MonthPoint& point = report_.points[i];
-      const MonthNumber point_runs = Rounded(point.water.runs, 0);
-      const MonthNumber open_h = Rounded(point.water.open_s / kSecondsPerHour, 1);
+      const MonthNumber point_runs = RoundedTo(point.water.runs, 0);
+      const MonthNumber open_h = RoundedTo(point.water.open_s / kSecondsPerHour, 1);
       runs += point_runs.units;
       open_tenths += open_h.units;
       table.rows.push_back({point.point.code.text(), point.point.place, point.point.supply_zone, point_runs,
@@ -190,7 +190,7 @@ class TableMaker {
   MonthCell PercentOfSupplied(int64_t units) const {
     if (!report_.supplied_m3 || *report_.supplied_m3 <= 0) return {};
     const double volume_m3 = static_cast<double>(units) / UnitsPerCubicMetre(unit_);
-    return Rounded(100 * volume_m3 / *report_.supplied_m3, 2);
+    return RoundedTo(100 * volume_m3 / *report_.supplied_m3, 2);
   }
 
   std::vector<MonthCell> FlushRow(const MonthPoint& point, const MonthFlush& flush, int64_t units) const {
@@ -199,7 +199,7 @@ class TableMaker {
     const auto minute = std::chrono::floor<std::chrono::minutes>(begin - day).count();
     const double minutes = static_cast<double>((flush.end - flush.begin).count()) / kSecondsPerMinute;
     MonthCell start = FormatTimeOfDay(static_cast<int>(minute));
-    MonthCell lasted = Rounded(minutes, 0);
+    MonthCell lasted = RoundedTo(minutes, 0);
     if (flush.unexplained) start = lasted = {};
     return {point.point.code.text(),
             point.point.place,

@@ -29,7 +29,7 @@ class Account {
     water_.metered_m3 += volume_m3;
     water_.metered_s += Seconds(from, to);
     const double apart_m3 = known_.flow_known ? interval.volume_m3 - whole_m3 : 0;
-    metered_variance_ += share * (1 - share) * apart_m3 * apart_m3;
+    metered_variance_ += share * (1 - share) * apart_m3 * apart_m3 + std::pow(share * interval.sd_m3, 2);
     if (whole_m3 > 0 && share < 1) {
       const double read_m3 = std::hypot(interval.from_day_only ? WaterAround(interval.from) : 0,
                                         interval.to_day_only ? WaterAround(interval.to) : 0);
@@ -118,7 +118,8 @@ bool IntervalCheck::Differs() const {
   constexpr double kLeastShare = 0.1;
   if (!is_known || interval.falls) return false;
   const double apart_m3 = std::abs(interval.volume_m3 - expected_m3);
-  const double sd_m3 = std::hypot(expected_sd_m3, RelativeSdOf(MeasuredBy::kMeter) * interval.volume_m3);
+  const double sd_m3 =
+      std::hypot(expected_sd_m3, RelativeSdOf(MeasuredBy::kMeter) * interval.volume_m3, interval.sd_m3);
   return apart_m3 > 2 * sd_m3 && apart_m3 > kLeastShare * expected_m3;
 }
 

@@ -25,7 +25,8 @@ struct MonthFlush {
 // runs are, or evenly where there are none. Where they do not, it is the known runs' own volumes. Deviations
 // are one standard deviation:
 //
-//   metered    (2 % of the volume)^2 + sum over intervals of s (1 - s) D^2, D the difference between what the
+//   metered    (2 % of the volume)^2 + sum over intervals of (s times what the dial can show)^2 and s (1 - s)
+//   D^2, D the difference between what the
 //              meter showed and the runs make, s the share of the interval that counts: all of D may have
 //              come at one moment; and, where a read that bounds the stretch has no time of day, the water of
 //              the hours in which it may have been taken, over sqrt(12)

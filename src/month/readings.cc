@@ -28,7 +28,7 @@ struct Together {
 
 }  // namespace
 
-bool IsIn(Date day, std::chrono::year_month month) { return day.year() / day.month() == month; }
+bool IsInMonth(Date day, std::chrono::year_month month) { return day.year() / day.month() == month; }
 
 std::vector<ResidualReading> ReadingsOf(const std::vector<Sample>& samples, const std::string& zone,
                                         const HeldAgainst& against) {
@@ -72,8 +72,8 @@ std::optional<double> LeastResidualOf(const FlushPoint& point, const std::vector
   return least;
 }
 
-ResidualSummary Summarise(const std::vector<ResidualReading>& readings, const std::string& zone,
-                          std::chrono::year_month month) {
+ResidualSummary SummariseReadings(const std::vector<ResidualReading>& readings, const std::string& zone,
+                                  std::chrono::year_month month) {
   ResidualSummary summary;
   summary.zone = zone;
   std::vector<DatedValue> values;
@@ -81,11 +81,11 @@ ResidualSummary Summarise(const std::vector<ResidualReading>& readings, const st
   for (const ResidualReading& reading : readings) {
     if (!zone.empty() && reading.zone != zone) continue;
     values.push_back({reading.day, reading.mg_per_l});
-    if (IsIn(reading.day, month - std::chrono::months(1))) {
+    if (IsInMonth(reading.day, month - std::chrono::months(1))) {
       ++summary.detection_before.measured;
       summary.detection_before.undetected += reading.undetected ? 1 : 0;
     }
-    if (!IsIn(reading.day, month)) continue;
+    if (!IsInMonth(reading.day, month)) continue;
     ++summary.readings;
     total_mg_per_l += reading.mg_per_l;
     summary.with_limit += reading.limit_mg_per_l ? 1 : 0;

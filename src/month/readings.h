@@ -63,9 +63,9 @@ struct ResidualSummary {
 };
 
 // Of those of `zone`, or of all for an empty one. `readings` reach back thirteen months at least.
-ResidualSummary Summarise(const std::vector<ResidualReading>& readings, const std::string& zone,
-                          std::chrono::year_month month);
+ResidualSummary SummariseReadings(const std::vector<ResidualReading>& readings, const std::string& zone,
+                                  std::chrono::year_month month);
 
-bool IsIn(Date day, std::chrono::year_month month);
+bool IsInMonth(Date day, std::chrono::year_month month);
 
 }  // namespace lastreach

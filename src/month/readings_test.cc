@@ -67,7 +67,7 @@ TEST(Readings, AMonthIsSummedUp) {
                                  SampleOf("2026-08-17", Analyte::kFreeChlorine, 0.05, true),
                                  SampleOf("2026-09-01", Analyte::kFreeChlorine, 9)};
   const auto readings = ReadingsOf(samples, "North", {Disinfectant::kFreeChlorine, 0.2});
-  const ResidualSummary summary = Summarise(readings, "North", year(2026) / August);
+  const ResidualSummary summary = SummariseReadings(readings, "North", year(2026) / August);
   EXPECT_EQ(summary.readings, 3);
   EXPECT_DOUBLE_EQ(summary.mean_mg_per_l, 0.2);
   EXPECT_DOUBLE_EQ(summary.lowest->mg_per_l, 0);
@@ -76,7 +76,7 @@ TEST(Readings, AMonthIsSummedUp) {
   EXPECT_DOUBLE_EQ(UndetectedPercent(summary.detection_before), 100);
   EXPECT_TRUE(summary.over_in_both);
   EXPECT_FALSE(summary.year);  // nothing up to June, the end of the last whole quarter
-  EXPECT_EQ(Summarise(readings, "South", year(2026) / August).readings, 0);
+  EXPECT_EQ(SummariseReadings(readings, "South", year(2026) / August).readings, 0);
 }
 
 TEST(RunningAverage, IsTheMeanOfMonthlyMeansToTheLastWholeQuarter) {

@@ -30,7 +30,7 @@ inline MeterRead TestRead(const char* point, const char* day, double m3) {
   return read;
 }
 
-inline PointRecords TestDevice(const char* code, int start_min, int minutes) {
+inline PointRecords NightlyDevice(const char* code, int start_min, int minutes) {
   PointRecords records = TestPoint();
   records.point.code = PointCode(code);
   records.point.supply_zone = code[1] < '3' ? "North" : "South";
@@ -44,16 +44,16 @@ inline MonthFacts TestMonth() {
   facts.month = std::chrono::year(2026) / 8;
   facts.zone = TestZone();
   facts.now = At("2026-10-02", 8);
-  PointRecords steady = TestDevice("P1", 60, 31);
+  PointRecords steady = NightlyDevice("P1", 60, 31);
   steady.reads = {TestRead("P1", "2026-07-29", 10), TestRead("P1", "2026-09-02", 268)};
   steady.samples = {TestSample("P1", "2026-08-11", 0.62), TestSample("P1", "2026-08-25", 0.55)};
-  PointRecords stuck = TestDevice("P2", 90, 10);
+  PointRecords stuck = NightlyDevice("P2", 90, 10);
   stuck.reads = {TestRead("P2", "2026-07-29", 0), TestRead("P2", "2026-08-14", 500.37),
                  TestRead("P2", "2026-09-02", 545.9)};
   stuck.samples = {TestSample("P2", "2026-08-11", 0.1), TestSample("P2", "2026-08-26", 0.1, true),
                    TestSample("P2", "2026-09-04", 0.5)};
   stuck.visits.push_back({{}, PointCode("P2"), At("2026-08-14", 10), "KB", "read", "", false, false});
-  PointRecords fed = TestDevice("P3", 120, 7);
+  PointRecords fed = NightlyDevice("P3", 120, 7);
   fed.point.meter = "none";
   fed.point.dechlorination = "sodium sulfite tablets";
   fed.point.dechlorination_holds_kg = 2;

@@ -95,6 +95,7 @@ struct DevicePlan {
   // Planning was stopped: there may be better settings. Those given are as sure as they are said to be; where
   // none was sure by then the verdict is kTooLittleKnown and the present ones stand.
   bool stopped_early = false;
+  bool planned_together = false;  // its settings count on those of devices that share its mains
 };
 
 struct SystemPlan {

@@ -33,6 +33,15 @@ struct BesideFlow {
   OriginKind flow_known = OriginKind::kAssumed;
 };
 
+// Settings planned for nearly the same water, as a beginning. Where the same days and starts, with the
+// minutes that are sure now, are as near to the bound as they were then, nothing else is looked for.
+struct PlannedBefore {
+  TimerSettings settings;
+  double water_m3_per_day = 0;
+  double bound_m3_per_day = 0;
+  bool together = false;  // with the devices it shares mains with
+};
+
 // All that is known of one device when its settings are planned.
 struct DeviceFacts {
   FlushPoint point;
@@ -50,6 +59,7 @@ struct DeviceFacts {
   // The lowest residual in the well-fed main in each local hour of the worst week, from the network [mg/L].
   // Stands for the one number's middle; its spread stays.
   std::optional<std::array<double, 24>> root_mg_per_l_by_hour;
+  std::optional<PlannedBefore> planned_before;
 };
 
 struct PlanOptions {
@@ -75,6 +85,9 @@ struct PlanOptions {
   int search_taps = 8;          // services told apart while searching; every one is when confirming
   int draws = 300;              // in the search; +-3 points of sureness at 0.9
   int confirming_draws = 1000;  // fresh ones, for the sureness reported
+
+  // Whether DevicePlan::binds says what could be let go: a search for each such thing.
+  bool what_binds = true;
 
   // Asked now and then, from any thread: once it says so, planning ends with what is sure by then. What was
   // not planned to the end is marked (DevicePlan::stopped_early).

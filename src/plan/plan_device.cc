@@ -12,6 +12,8 @@ namespace lastreach {
 namespace {
 
 constexpr size_t kFinalists = 12;
+// Share of water by which settings planned before may be farther from the bound now.
+constexpr double kAsNear = 0.03;
 
 void SayThatItWasStopped(DevicePlan& plan) {
   plan.stopped_early = true;
@@ -28,7 +30,7 @@ class Planner {
     Summarise(study_, plan_);
     MeasurePresent(study_, plan_);
     if (!FlowIsAllowed() || UpstreamIsTooWeak() || NothingIsNeeded()) return;
-    bool found = TakeUpTheLeastThatIsSure(kGuard_min);
+    bool found = TakeUpAsBefore() || TakeUpTheLeastThatIsSure(kGuard_min);
     if (!found && !options_.ShouldStop()) {
       found = TakeUpTheLeastThatIsSure(0);
       if (found)
@@ -112,6 +114,36 @@ class Planner {
       if (least_at_corner_m3_per_day_ == 0) least_at_corner_m3_per_day_ = candidate.water_m3_per_day;
       finalists.Enter(candidate);
     }
+    return TakeUpTheWinner(finalists, rules, search);
+  }
+
+  // The days and starts that were planned for nearly the same water, where they are still as near to the
+  // bound.
+  bool TakeUpAsBefore() {
+    const std::optional<PlannedBefore>& before = study_.facts.planned_before;
+    const auto kind = before ? CandidateOf(before->settings) : std::nullopt;
+    if (!kind || !(before->bound_m3_per_day > 0)) return false;
+    const StartRules rules = study_.Rules(kGuard_min);
+    Search search(study_.trial, study_.coarse_corner, rules, study_.form, study_.season, false,
+                  options_.simpler_within, options_.stop);
+    const auto candidate = Lengthened(*kind, 0, rules, search);
+    if (!candidate) return false;
+    Finalists finalists(study_, rules, search);
+    finalists.Enter(*candidate);
+    if (!TakeUpTheWinner(finalists, rules, search)) return false;
+    if (plan_.planned_outcome->water_m3_per_day * before->bound_m3_per_day >
+        before->water_m3_per_day * plan_.bound_m3_per_day * (1 + kAsNear)) {
+      LetGo(study_, plan_);
+      return false;
+    }
+    if (options_.what_binds) {
+      const std::vector<Candidate> best = search.Best(1);
+      least_at_corner_m3_per_day_ = best.empty() ? 0 : best.front().water_m3_per_day;
+    }
+    return true;
+  }
+
+  bool TakeUpTheWinner(Finalists& finalists, const StartRules& rules, const Search& search) {
     while (const Candidate* winner = finalists.Winner()) {
       // The season takes long to look through: what fails in its own worst days need not be.
       if (study_.fresh.Holds(search.SteadySettingsOf(*winner), study_.WindowsFor(winner->days),

@@ -9,6 +9,7 @@
 
 #include "calendar/minute_oracle.h"
 #include "plan/search.h"
+#include "plan/settle.h"
 #include "plan/sureness.h"
 #include "plan/test_devices.h"
 #include "quality/particle_oracle.h"
@@ -373,6 +374,53 @@ TEST(PlanDevice, IsAsSureAsItSaysInTheOraclesHands) {
   // Both shares are of finite draws: three standard errors of each, with 1,000 and 2,000 of them.
   const double error = 3 * std::sqrt(0.9 * 0.1 * (1 / 1000.0 + 1.0 / kDraws));
   EXPECT_NEAR(held / double{kDraws}, plan.planned_outcome->sureness, error);
+}
+
+PlannedBefore AsPlannedBefore(const DevicePlan& plan) {
+  return {plan.settings, plan.planned_outcome->water_m3_per_day, plan.bound_m3_per_day, false};
+}
+
+TEST(PlanDevice, BeginsFromWhatWasPlannedForNearlyTheSameWater) {
+  for (const double upstream_mg_per_l : {0.85, 0.95, 1.05}) {
+    DeviceFacts facts = MadeUpDevice(4, 350);
+    const DevicePlan before = PlanDevice(facts, FewDraws());
+    facts.supply.upstream_residual = Measured(Concentration::MilligramsPerLitre(upstream_mg_per_l));
+    const DevicePlan anew = PlanDevice(facts, FewDraws());
+    facts.planned_before = AsPlannedBefore(before);
+    const DevicePlan plan = PlanDevice(facts, FewDraws());
+    EXPECT_EQ(plan.verdict, Verdict::kChange);
+    EXPECT_GE(plan.planned_outcome->sureness, 0.9);
+    // Three parts in a hundred are what it may be farther from the bound, and as much again is a step of
+    // minutes.
+    EXPECT_LT(plan.planned_outcome->water_m3_per_day, 1.06 * anew.planned_outcome->water_m3_per_day);
+  }
+}
+
+TEST(PlanDevice, LooksFurtherWhereWhatWasPlannedBeforeWasNearerToItsBound) {
+  DeviceFacts facts = MadeUpDevice(4, 350);
+  const DevicePlan anew = PlanDevice(facts, FewDraws());
+  facts.planned_before = AsPlannedBefore(anew);
+  facts.planned_before->settings = Keyed({300}, 200);
+  const DevicePlan plan = PlanDevice(facts, FewDraws());
+  EXPECT_EQ(plan.settings, anew.settings);
+  EXPECT_EQ(plan.planned_outcome->water_m3_per_day, anew.planned_outcome->water_m3_per_day);
+}
+
+TEST(SayWhatBinds, SaysAfterwardsWhatAPlanWouldHaveSaid) {
+  DeviceFacts facts = MadeUpDevice(4, 350);
+  facts.form.programmes = 1;
+  facts.form.starts_per_programme = 1;
+  facts.limits = {Rule(ForbiddenHours{5 * 60, 23 * 60})};
+  const DevicePlan all = PlanDevice(facts, FewDraws());
+  PlanOptions without = FewDraws();
+  without.what_binds = false;
+  DevicePlan plan = PlanDevice(facts, without);
+  EXPECT_EQ(plan.settings, all.settings);
+  EXPECT_LT(plan.binds.size(), all.binds.size());
+  SayWhatBinds(facts, FewDraws(), plan);
+  ASSERT_EQ(plan.binds.size(), all.binds.size());
+  EXPECT_THAT(plan.binds, Contains(HasSubstr("without the forbidden hours")));
+  EXPECT_EQ(plan.binds.back(), all.binds.back());
 }
 
 }  // namespace

@@ -107,6 +107,7 @@ Json JsonOf(const DevicePlan& device) {
   json["verdict"] = ToText(device.verdict);
   json["target_mg_per_l"] = device.target_mg_per_l;
   json["asked_sureness"] = device.asked_sureness;
+  if (device.stopped_early) json["stopped_early"] = true;
   json["timer"] = Json::parse(FormToJson(device.form));
   json["settings"] = Json::parse(SettingsToJson(device.settings));
   if (device.present) json["present_settings"] = Json::parse(SettingsToJson(*device.present));
@@ -259,6 +260,7 @@ DevicePlan DeviceOf(const Json& json) {
   device.verdict = Must(ParseVerdict(json.at("verdict").get<std::string>()));
   json.at("target_mg_per_l").get_to(device.target_mg_per_l);
   json.at("asked_sureness").get_to(device.asked_sureness);
+  device.stopped_early = json.value("stopped_early", false);
   device.form = Must(ParseForm(json.at("timer").dump(), "plan"));
   device.settings = Must(ParseSettings(json.at("settings").dump(), "plan"));
   if (json.contains("present_settings")) {

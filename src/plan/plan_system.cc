@@ -1,11 +1,10 @@
 #include "plan/plan_system.h"
 
 #include <algorithm>
-#include <atomic>
 #include <cstdio>
 #include <mutex>
-#include <thread>
 
+#include "plan/all_cores.h"
 #include "plan/plan_device.h"
 
 namespace lastreach {
@@ -47,21 +46,13 @@ void CompareTogether(const Limit& limit, SystemPlan& plan) {
 std::vector<DevicePlan> PlanDevices(const std::vector<DeviceFacts>& devices, const PlanOptions& options,
                                     const std::function<void(size_t done)>& progress) {
   std::vector<DevicePlan> plans(devices.size());
-  std::atomic<size_t> next{0};
   size_t done = 0;
   std::mutex reporting;
-  const auto work = [&] {
-    for (size_t i = next++; i < devices.size(); i = next++) {
-      plans[i] = PlanDevice(devices[i], options);  // a blank once planning is to stop
-      const std::lock_guard<std::mutex> lock(reporting);
-      if (progress) progress(++done);
-    }
-  };
-  std::vector<std::thread> threads;
-  const size_t cores = std::max(1U, std::thread::hardware_concurrency());
-  for (size_t i = 1; i < std::min(cores, devices.size()); ++i) threads.emplace_back(work);
-  work();
-  for (std::thread& thread : threads) thread.join();
+  OnAllCores(devices.size(), [&](size_t i) {
+    plans[i] = PlanDevice(devices[i], options);  // a blank once planning is to stop
+    const std::lock_guard<std::mutex> lock(reporting);
+    if (progress) progress(++done);
+  });
   return plans;
 }
 

@@ -2,6 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include <atomic>
+
+#include "plan/all_cores.h"
+
 namespace lastreach {
 namespace {
 
@@ -21,6 +25,13 @@ TEST(PresentOfPlanned, LeavesOutWhatNoSettingsCanHold) {
   EXPECT_DOUBLE_EQ(plan.planned_m3_per_day, 5);
   EXPECT_DOUBLE_EQ(plan.present_m3_per_day, 46);
   EXPECT_DOUBLE_EQ(PresentOfPlanned_m3_per_day(plan), 6);
+}
+
+TEST(OnAllCores, CallsEachNumberOnce) {
+  std::vector<std::atomic<int>> calls(1000);
+  OnAllCores(calls.size(), [&](size_t i) { ++calls[i]; });
+  for (const auto& count : calls) EXPECT_EQ(count, 1);
+  OnAllCores(0, [](size_t) { FAIL(); });
 }
 
 }  // namespace

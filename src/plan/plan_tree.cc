@@ -1,13 +1,13 @@
 #include "plan/plan_tree.h"
 
 #include <algorithm>
-#include <atomic>
 #include <memory>
 #include <mutex>
+#include <numeric>
 #include <optional>
-#include <thread>
 #include <utility>
 
+#include "plan/all_cores.h"
 #include "plan/plan_device.h"
 #include "plan/tree_report.h"
 #include "plan/tree_search.h"
@@ -18,6 +18,8 @@ namespace {
 constexpr int kGuard_min = 60;          // an hour out either way
 constexpr double kWorthTheRisk = 0.01;  // saving below which nobody should have to count on a neighbour
 constexpr int kMostSteps = 400;
+// Share of water by which settings planned before may be farther from the bound now.
+constexpr double kAsNear = 0.03;
 
 bool MayJoin(const DevicePlan& alone) {
   switch (alone.verdict) {
@@ -31,6 +33,21 @@ bool MayJoin(const DevicePlan& alone) {
       return false;
   }
   return false;
+}
+
+double WaterOf(const std::vector<DevicePlan>& plans) {
+  double water = 0;
+  for (const DevicePlan& plan : plans) {
+    if (plan.planned_outcome) water += plan.planned_outcome->water_m3_per_day;
+  }
+  return water;
+}
+
+// Whether planned before, all of them, and how.
+bool WerePlanned(const std::vector<DeviceFacts>& devices, const ReachTree& tree, bool together) {
+  return std::all_of(tree.devices.begin(), tree.devices.end(), [&](size_t d) {
+    return devices[d].planned_before && devices[d].planned_before->together == together;
+  });
 }
 
 // From the devices planned alone to settings for all of them.
@@ -49,17 +66,33 @@ class TreePlanner {
   // Plans of those that join, all sure; none if no settings found are.
   std::optional<std::vector<DevicePlan>> Plan(const std::vector<DevicePlan>& alone) {
     TreeSearch search(members_, options_);
-    TreeSearch::Choices choices = search.Best();
-    if (choices.empty() || !MakeAllSure(search, choices)) return std::nullopt;
-    for (int step = 0; step < kMostSteps; ++step) {
-      std::vector<DevicePlan> plans = Tell(choices, alone);
-      std::vector<char> fails;
-      for (const DevicePlan& plan : plans)
-        fails.push_back(plan.planned_outcome->sureness < options_.sureness ? 1 : 0);
-      if (std::find(fails.begin(), fails.end(), 1) == fails.end()) return plans;
-      if (!Lengthen(choices, fails)) return std::nullopt;
+    return MadeSure(search, search.Best(), alone);
+  }
+
+  // The same days and starts as planned before, if they are as near to the bound as then.
+  std::optional<std::vector<DevicePlan>> PlanAsBefore(const std::vector<DevicePlan>& alone) {
+    TreeSearch search(members_, options_);
+    TreeSearch::Choices choices;
+    double water_m3_per_day = 0;
+    double bound_m3_per_day = 0;
+    for (const auto& member : members_) {
+      const PlannedBefore& before = *member->facts().planned_before;
+      const auto kind = CandidateOf(before.settings);
+      if (!kind && before.settings.on) return std::nullopt;
+      const auto choice = kind ? member->Moved(*kind, 0) : TreeMember::Off();
+      if (!choice) return std::nullopt;
+      choices.push_back(*choice);
+      water_m3_per_day += before.water_m3_per_day;
+      bound_m3_per_day += before.bound_m3_per_day;
     }
-    return std::nullopt;
+    auto plans = MadeSure(search, std::move(choices), alone);
+    if (!plans) return std::nullopt;
+    double bound_now_m3_per_day = 0;
+    for (const DevicePlan& plan : *plans) bound_now_m3_per_day += plan.bound_m3_per_day;
+    const bool as_near = bound_m3_per_day > 0 && WaterOf(*plans) * bound_m3_per_day <=
+                                                     water_m3_per_day * bound_now_m3_per_day * (1 + kAsNear);
+    if (!as_near) return std::nullopt;
+    return plans;
   }
 
   // Of the ends that are held; others need no water.
@@ -75,6 +108,20 @@ class TreePlanner {
   }
 
  private:
+  std::optional<std::vector<DevicePlan>> MadeSure(const TreeSearch& search, TreeSearch::Choices choices,
+                                                  const std::vector<DevicePlan>& alone) const {
+    if (choices.empty() || !MakeAllSure(search, choices)) return std::nullopt;
+    for (int step = 0; step < kMostSteps; ++step) {
+      std::vector<DevicePlan> plans = Tell(choices, alone);
+      std::vector<char> fails;
+      for (const DevicePlan& plan : plans)
+        fails.push_back(plan.planned_outcome->sureness < options_.sureness ? 1 : 0);
+      if (std::find(fails.begin(), fails.end(), 1) == fails.end()) return plans;
+      if (!Lengthen(choices, fails)) return std::nullopt;
+    }
+    return std::nullopt;
+  }
+
   // In the searching draws, then in fresh ones: steps are added to whoever fails, and then given up where
   // others have made them needless.
   bool MakeAllSure(const TreeSearch& search, TreeSearch::Choices& choices) const {
@@ -154,14 +201,6 @@ class TreePlanner {
   std::vector<std::unique_ptr<TreeMember>> members_;
 };
 
-double WaterOf(const std::vector<DevicePlan>& plans) {
-  double water = 0;
-  for (const DevicePlan& plan : plans) {
-    if (plan.planned_outcome) water += plan.planned_outcome->water_m3_per_day;
-  }
-  return water;
-}
-
 bool IsWorthIt(const std::vector<DevicePlan>& alone, const std::vector<DevicePlan>& together,
                const PlanOptions& options) {
   bool all_kept = true;
@@ -180,7 +219,10 @@ TreePlan PlanTree(const std::vector<DeviceFacts>& devices, const ReachTree& tree
   TreePlan plan;
   std::vector<size_t> joining;
   for (size_t k = 0; k < tree.devices.size(); ++k) {
-    plan.devices.push_back(PlanDevice(devices[tree.devices[k]], options));
+    DeviceFacts facts = devices[tree.devices[k]];
+    // What was planned together says nothing of a device alone.
+    if (facts.planned_before && facts.planned_before->together) facts.planned_before.reset();
+    plan.devices.push_back(PlanDevice(facts, options));
     if (MayJoin(plan.devices.back())) joining.push_back(k);
   }
   plan.alone_m3_per_day = plan.together_m3_per_day = WaterOf(plan.devices);
@@ -195,16 +237,26 @@ TreePlan PlanTree(const std::vector<DeviceFacts>& devices, const ReachTree& tree
     return plan;
   }
   TreePlanner planner(devices, tree, joining, options);
-  if (const auto joint = planner.Plan(plan.devices)) {
+  std::optional<std::vector<DevicePlan>> joint;
+  const bool all_join = joining.size() == tree.devices.size();
+  if (all_join && WerePlanned(devices, tree, true)) joint = planner.PlanAsBefore(plan.devices);
+  // Where it was not worth while together it is not now.
+  if (!joint && !options.ShouldStop() && !(all_join && WerePlanned(devices, tree, false)))
+    joint = planner.Plan(plan.devices);
+  if (joint) {
     std::vector<DevicePlan> together = plan.devices;
     for (size_t i = 0; i < joining.size(); ++i) together[joining[i]] = (*joint)[i];
     if (IsWorthIt(plan.devices, together, options)) {
       plan.is_joint = true;
+      for (const size_t k : joining) together[k].planned_together = true;
       plan.devices = std::move(together);
       plan.together_m3_per_day = WaterOf(plan.devices);
     }
   }
   plan.bound.m3_per_day = planner.Bound_m3_per_day(plan.devices);
+  if (options.ShouldStop()) {
+    for (DevicePlan& device : plan.devices) device.stopped_early = true;
+  }
   return plan;
 }
 
@@ -212,22 +264,20 @@ std::vector<TreePlan> PlanTrees(const std::vector<DeviceFacts>& devices, const P
                                 const std::function<void(size_t done)>& progress) {
   const std::vector<ReachTree> trees = TreesOf(devices);
   std::vector<TreePlan> plans(trees.size());
-  std::atomic<size_t> next{0};
+  // What takes long is begun first.
+  std::vector<size_t> order(trees.size());
+  std::iota(order.begin(), order.end(), size_t{0});
+  std::stable_sort(order.begin(), order.end(),
+                   [&](size_t a, size_t b) { return trees[a].devices.size() > trees[b].devices.size(); });
   size_t done = 0;
   std::mutex reporting;
-  const auto work = [&] {
-    for (size_t t = next++; t < trees.size(); t = next++) {
-      plans[t] = PlanTree(devices, trees[t], options);
-      const std::lock_guard<std::mutex> lock(reporting);
-      done += trees[t].devices.size();
-      if (progress) progress(done);
-    }
-  };
-  std::vector<std::jthread> threads;
-  const size_t cores = std::max(1U, std::thread::hardware_concurrency());
-  for (size_t i = 1; i < std::min(cores, trees.size()); ++i) threads.emplace_back(work);
-  work();
-  threads.clear();
+  OnAllCores(trees.size(), [&](size_t i) {
+    const size_t t = order[i];
+    plans[t] = PlanTree(devices, trees[t], options);
+    const std::lock_guard<std::mutex> lock(reporting);
+    done += trees[t].devices.size();
+    if (progress) progress(done);
+  });
   return plans;
 }
 

@@ -129,5 +129,25 @@ TEST(PlanTree, CountsOnNobodyOfWhomTooLittleIsKnown) {
   EXPECT_EQ(plan.devices[1].verdict, Verdict::kTooLittleKnown);
 }
 
+TEST(PlanTree, GoesOnFromWhatWasPlannedTogetherForNearlyTheSameWater) {
+  std::vector<DeviceFacts> devices = OnATrunk(500, {{4, 120}, {3, 200}});
+  const PlanOptions options = Few();
+  const TreePlan before = PlanTree(devices, {{0, 1}}, options);
+  ASSERT_TRUE(before.is_joint);
+  for (size_t i = 0; i < devices.size(); ++i) {
+    const DevicePlan& plan = before.devices[i];
+    EXPECT_TRUE(plan.planned_together);
+    devices[i].supply.upstream_residual = Measured(Concentration::MilligramsPerLitre(0.97));
+    devices[i].planned_before = PlannedBefore{plan.settings, plan.planned_outcome->water_m3_per_day,
+                                              plan.bound_m3_per_day, plan.planned_together};
+  }
+  const TreePlan plan = PlanTree(devices, {{0, 1}}, options);
+  ASSERT_TRUE(plan.is_joint);
+  ExpectEveryReachHolds(devices, plan, options);
+  for (DeviceFacts& facts : devices) facts.planned_before.reset();
+  const TreePlan anew = PlanTree(devices, {{0, 1}}, options);
+  EXPECT_LT(plan.together_m3_per_day, 1.06 * anew.together_m3_per_day);
+}
+
 }  // namespace
 }  // namespace lastreach

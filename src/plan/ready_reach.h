@@ -29,6 +29,12 @@ struct ReachMoment {
   double when_s = 0;
 };
 
+// A place and a time of a window, since its begin, where settings have failed.
+struct ReachFailure {
+  std::size_t judged = 0;
+  double since_s = 0;
+};
+
 // One model of a reach made ready to be tried under many timelines: what its draw alone decides is worked out
 // once. Segments past the last judged place are left out: what stands there is not judged, and flows short of
 // it do not depend on it.
@@ -47,6 +53,9 @@ class ReadyReach {
     Entries entries;
     std::vector<uint8_t> bends;
     std::shared_ptr<FlowHistory> tables = std::make_shared<FlowHistory>();  // of standing water
+    // Where settings failed last in each window and clock, and in which of them: the first places to look at.
+    std::vector<std::optional<ReachFailure>> failures;
+    std::size_t failed_last = 0;
   };
 
   explicit ReadyReach(const ReachModel& model);

@@ -26,6 +26,19 @@ int Candidate::starts() const {
   return static_cast<int>(count);
 }
 
+std::optional<Candidate> CandidateOf(const TimerSettings& settings) {
+  if (!settings.on || settings.percent != 100) return std::nullopt;
+  Candidate candidate;
+  for (const Programme& programme : settings.programmes) {
+    if (programme.starts_min.empty()) continue;
+    if (!candidate.programmes.empty() && candidate.days != programme.days) return std::nullopt;
+    candidate.days = programme.days;
+    candidate.programmes.push_back({programme.starts_min, programme.minutes});
+  }
+  if (candidate.programmes.empty()) return std::nullopt;
+  return candidate;
+}
+
 Search::Search(Trial& trial, const ReachModel& model, const StartRules& rules, const ControllerForm& form,
                DateWindow season, bool every_day_pattern, double simpler_within, std::function<bool()> stop)
     : trial_(trial),

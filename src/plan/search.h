@@ -1,6 +1,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <utility>
 #include <vector>
 
@@ -26,6 +27,10 @@ struct Candidate {
   int starts() const;                  // a day
   std::vector<int> AllStarts() const;  // of all programmes, rising
 };
+
+// What such settings are as a candidate, not measured; none where programmes have days of their own, a share
+// is cut off all runs, or nothing runs.
+std::optional<Candidate> CandidateOf(const TimerSettings& settings);
 
 // Looks for the settings that hold the target in one model with the least water.
 //

@@ -256,5 +256,28 @@ TEST(WindowsToJudge, CoverMonthEndsAndClockChanges) {
   }
 }
 
+TEST(CandidateOf, IsWhatTheSettingsCameFrom) {
+  TimerSettings settings;
+  settings.programmes = {{{60, 300}, 12, EveryNDays{3, Season().from}, {}},
+                         {{900}, 7, EveryNDays{3, Season().from}, {}}};
+  const auto candidate = CandidateOf(settings);
+  ASSERT_TRUE(candidate.has_value());
+  EXPECT_EQ(candidate->starts(), 3);
+  EXPECT_EQ(candidate->days, settings.programmes[0].days);
+  ASSERT_EQ(candidate->programmes.size(), 2U);
+  EXPECT_EQ(candidate->programmes[1].minutes, 7);
+}
+
+TEST(CandidateOf, IsNoneOfWhatASearchWouldNotFind) {
+  TimerSettings settings;
+  settings.programmes = {{{60}, 12, kEveryWeekday, {}}, {{900}, 7, OddDates{}, {}}};
+  EXPECT_FALSE(CandidateOf(settings).has_value());
+  settings.programmes.pop_back();
+  EXPECT_TRUE(CandidateOf(settings).has_value());
+  settings.percent = 80;
+  EXPECT_FALSE(CandidateOf(settings).has_value());
+  EXPECT_FALSE(CandidateOf(TimerSettings{}).has_value());
+}
+
 }  // namespace
 }  // namespace lastreach

@@ -6,6 +6,17 @@
 #include "plan/words.h"
 
 namespace lastreach {
+namespace {
+
+double LeastAtCorner(DeviceStudy& study) {
+  const StartRules rules = study.Rules(kGuard_min);
+  Search search(study.trial, study.coarse_corner, rules, study.form, study.season, false,
+                study.options.simpler_within);
+  const std::vector<Candidate> best = search.Best(1);
+  return best.empty() ? 0 : best.front().water_m3_per_day;
+}
+
+}  // namespace
 
 DevicePlan BlankPlan(const DeviceFacts& facts, const PlanOptions& options) {
   DevicePlan plan;
@@ -85,11 +96,22 @@ void AddReasonsAndCautions(const DeviceStudy& study, DevicePlan& plan) {
 }
 
 void AddWhatBinds(DeviceStudy& study, double least_at_corner_m3_per_day, DevicePlan& plan) {
-  plan.binds = WhatBinds(least_at_corner_m3_per_day, study.facts, study.form, study.options, study.trial,
-                         study.coarse_corner);
+  if (study.options.what_binds) {
+    plan.binds = WhatBinds(least_at_corner_m3_per_day, study.facts, study.form, study.options, study.trial,
+                           study.coarse_corner);
+  }
   const Outcome& outcome = *plan.planned_outcome;
   plan.binds.push_back("The water that gets lowest is at " + outcome.lowest_at.words + ", worst on " +
                        FormatLocal(study.options.zone.ToLocal(Instant(outcome.lowest_when))) + ".");
+}
+
+void SayWhatBinds(const DeviceFacts& facts, const PlanOptions& options, DevicePlan& plan) {
+  if ((plan.verdict != Verdict::kChange && plan.verdict != Verdict::kKeep) || plan.planned_together) return;
+  Result<PlanningNumbers> numbers = GatherNumbers(facts, options);
+  if (!numbers.ok() || !plan.planned_outcome || options.ShouldStop()) return;
+  DeviceStudy study(facts, options, std::move(*numbers), nullptr);
+  plan.binds.clear();
+  AddWhatBinds(study, LeastAtCorner(study), plan);
 }
 
 DevicePlan Settle(const DeviceFacts& facts, const PlanOptions& options, const TimerSettings& settings) {
@@ -113,11 +135,7 @@ DevicePlan Settle(const DeviceFacts& facts, const PlanOptions& options, const Ti
   }
   plan.verdict = facts.present == settings ? Verdict::kKeep : Verdict::kChange;
   AddReasonsAndCautions(study, plan);
-  const StartRules rules = study.Rules(kGuard_min);
-  Search search(study.trial, study.coarse_corner, rules, study.form, study.season, false,
-                options.simpler_within);
-  const std::vector<Candidate> best = search.Best(1);
-  AddWhatBinds(study, best.empty() ? 0 : best.front().water_m3_per_day, plan);
+  AddWhatBinds(study, options.what_binds ? LeastAtCorner(study) : 0, plan);
   return plan;
 }
 

@@ -26,5 +26,9 @@ void LetGo(const DeviceStudy& study, DevicePlan& plan);
 void AddReasonsAndCautions(const DeviceStudy& study, DevicePlan& plan);
 // Says what binds, of settings taken up; `least_at_corner_m3_per_day`: the least water found at the corner.
 void AddWhatBinds(DeviceStudy& study, double least_at_corner_m3_per_day, DevicePlan& plan);
+// Says what binds of a plan that was made without (PlanOptions::what_binds); nothing of one that has no
+// settings of its own. `facts`: with what the plan counts on. COST: a search, and one for each thing that may
+// bind.
+void SayWhatBinds(const DeviceFacts& facts, const PlanOptions& options, DevicePlan& plan);
 
 }  // namespace lastreach

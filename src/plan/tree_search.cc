@@ -275,6 +275,7 @@ bool TreeSearch::Rechoose(Choices& choices, size_t member) {
 void TreeSearch::Descend(Choices& choices, std::span<const size_t> order) {
   const HoldsAll holds = [this](const Choices& tried) { return HoldsAtCorners(tried); };
   for (int round = 0; round < kMostRounds; ++round) {
+    if (options_.ShouldStop()) return;
     const double before = Score(choices);
     for (const size_t member : order) Rechoose(choices, member);
     Trim(choices, holds, true);
@@ -382,6 +383,7 @@ TreeSearch::Choices TreeSearch::Best() {
   double least = std::numeric_limits<double>::infinity();
   bool first_point = true;
   for (const Choices& start : StartingPoints()) {
+    if (!best.empty() && options_.ShouldStop()) break;
     std::vector<size_t> order(members_.size());
     std::iota(order.begin(), order.end(), size_t{0});
     // Who yields first matters where all begin with what they need alone.

@@ -17,7 +17,7 @@ constexpr double kRounding = 1e-9;
 
 }  // namespace
 
-bool Trial::HoldsIn(const Timeline& line, ReadyReach& reach, std::optional<Failure>& last) {
+bool Trial::HoldsIn(const Timeline& line, ReadyReach& reach, std::optional<ReachFailure>& last) {
   const double target = numbers_.target_mg_per_l;
   const double judge_from_s = line.time_s[line.first_judged];
   if (last && judge_from_s + last->since_s <= line.time_s.back() &&
@@ -26,7 +26,7 @@ bool Trial::HoldsIn(const Timeline& line, ReadyReach& reach, std::optional<Failu
   }
   const ReachLow low = reach.Lowest(line, *workspace_, target);
   if (low.mg_per_l >= target) return true;
-  last = Failure{low.judged, low.when_s - judge_from_s};
+  last = ReachFailure{low.judged, low.when_s - judge_from_s};
   return false;
 }
 
@@ -38,9 +38,10 @@ bool Trial::Holds(LaidOut& laid, ReadyReach& reach) {
   const int longest = static_cast<int>(
       std::ceil(std::min((budget_s + kSecondsPerHour) / kSecondsPerDay, double{kLongestWarmUp_days})));
   const size_t pairs = laid.windows() * laid.clocks();
-  if (failures_.size() < pairs) failures_.resize(pairs);
+  auto& failures = workspace_->failures;
+  if (failures.size() < pairs) failures.resize(pairs);
   for (size_t i = 0; i < pairs; ++i) {
-    const size_t pair = (failed_last_ + i) % pairs;
+    const size_t pair = (workspace_->failed_last + i) % pairs;
     const size_t window = pair / laid.clocks();
     const size_t clock = pair % laid.clocks();
     const Timeline* line = &laid.At(window, clock, std::min(kFirstWarmUp_days, longest));
@@ -50,8 +51,8 @@ bool Trial::Holds(LaidOut& laid, ReadyReach& reach) {
       holds = tried < longest;
       if (holds) line = &laid.At(window, clock, std::min(2 * tried, longest));
     }
-    if (holds && HoldsIn(*line, reach, failures_[pair])) continue;
-    failed_last_ = pair;
+    if (holds && HoldsIn(*line, reach, failures[pair])) continue;
+    workspace_->failed_last = pair;
     return false;
   }
   return true;

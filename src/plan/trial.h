@@ -67,19 +67,12 @@ class Trial {
   const std::shared_ptr<ReadyReach::Workspace>& workspace() const { return workspace_; }
 
  private:
-  // A place and a time of a window, since its begin, where settings have failed.
-  struct Failure {
-    size_t judged = 0;
-    double since_s = 0;
-  };
-  bool HoldsIn(const Timeline& line, ReadyReach& reach, std::optional<Failure>& last);
+  bool HoldsIn(const Timeline& line, ReadyReach& reach, std::optional<ReachFailure>& last);
 
   ControllerForm form_;
   LaidOut::Grids grids_;
   PlanningNumbers numbers_;
   std::shared_ptr<ReadyReach::Workspace> workspace_;
-  std::vector<std::optional<Failure>> failures_;  // by window and clock, the last in each
-  size_t failed_last_ = 0;                        // which of them
 };
 
 }  // namespace lastreach

@@ -39,8 +39,16 @@ std::vector<Cell> DeskTable::Cells(const std::vector<std::string>& texts, bool h
   return cells;
 }
 
-void DeskTable::AddRow(const std::vector<std::string>& texts) {
-  const std::vector<std::vector<Cell>> parts = SplitRow(flow_.canvas(), Cells(texts, false));
+void DeskTable::AddRow(const std::vector<std::string>& texts) { AddCells(Cells(texts, false)); }
+
+void DeskTable::AddTotal(const std::vector<std::string>& texts) {
+  std::vector<Cell> cells = Cells(texts, false);
+  for (Cell& cell : cells) cell.style.bold = true;
+  AddCells(cells);
+}
+
+void DeskTable::AddCells(const std::vector<Cell>& cells) {
+  const std::vector<std::vector<Cell>> parts = SplitRow(flow_.canvas(), cells);
   flow_.BeginTogether();
   for (size_t i = 0; i < parts.size(); ++i) {
     const std::vector<Cell>& part = parts[i];

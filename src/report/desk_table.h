@@ -29,10 +29,12 @@ class DeskTable {
 
   // REQUIRES: as many texts as columns.
   void AddRow(const std::vector<std::string>& texts);
+  void AddTotal(const std::vector<std::string>& texts);  // the same, all of it strong
   void End() { flow_.ClearHead(); }
 
  private:
   std::vector<Cell> Cells(const std::vector<std::string>& texts, bool head) const;
+  void AddCells(const std::vector<Cell>& cells);
 
   PageFlow& flow_;
   std::vector<Column> columns_;

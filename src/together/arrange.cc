@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "plan/all_cores.h"
 #include "together/planned_together.h"
 #include "together/stagger.h"
 #include "together/week_of_plan.h"
@@ -62,24 +63,23 @@ class Arranger::Impl {
   }
 
   Result<ArrangementSummary> Arrange(const std::vector<DeviceFacts>& facts, std::vector<DevicePlan>& plans) {
-    // A week through time may show what no single hour does; devices kept apart for that may meet elsewhere.
-    constexpr int kMostAgain = 2;
-    for (int again = 0;; ++again) {
-      auto answer = ChooseAndSettle(facts, plans);
-      if (!answer.ok()) return answer.error();
-      ArrangementSummary summary = Summary(*answer, plans);
-      if (!judge_) return summary;
-      auto week =
-          WeekOfPlanned(network_, *judge_, order_, facts, plans, limits_.reserves,
-                        {options_.standard_time, options_.summer_time, options_.clock_off_min, answer->care});
-      if (!week.ok()) return week.error();
-      const bool is_news = std::any_of(week->breaks.begin(), week->breaks.end(),
-                                       [&](const NotTogether& broken) { return Learn(broken); });
-      if (is_news && again < kMostAgain) continue;
-      summary.week = std::move(week->words);
-      summary.conflicts.insert(summary.conflicts.end(), week->broken.begin(), week->broken.end());
-      return summary;
-    }
+    auto answer = ChooseAndSettle(facts, plans);
+    if (!answer.ok()) return answer.error();
+    care_ = answer->care;
+    return Summary(*answer, plans);
+  }
+
+  Result<bool> ConfirmWeek(const std::vector<DeviceFacts>& facts, const std::vector<DevicePlan>& plans,
+                           ArrangementSummary& summary) {
+    if (!judge_) return false;
+    const ConfirmOptions options{options_.standard_time, options_.summer_time, options_.clock_off_min, care_};
+    auto week = WeekOfPlanned(network_, *judge_, order_, facts, plans, limits_.reserves, options);
+    if (!week.ok()) return week.error();
+    summary.week = std::move(week->words);
+    summary.conflicts.insert(summary.conflicts.end(), week->broken.begin(), week->broken.end());
+    bool learned = false;
+    for (const NotTogether& broken : week->breaks) learned = Learn(broken) || learned;
+    return learned;
   }
 
  private:
@@ -115,15 +115,15 @@ class Arranger::Impl {
   void GiveOtherHours(const std::vector<DeviceFacts>& facts, const std::vector<DevicePlan>& plans,
                       const std::set<std::string>& zones, std::vector<TogetherDevice>& devices,
                       std::vector<std::vector<OtherHours>>& hours) const {
-    for (size_t k = 0; k < devices.size(); ++k) {
+    OnAllCores(devices.size(), [&](size_t k) {
       const size_t d = order_.devices[k];
-      if (!Runs(plans[d]) || devices[k].ways.size() > 1) continue;
-      if (!zones.empty() && !zones.contains(devices[k].zone)) continue;
+      if (!Runs(plans[d]) || devices[k].ways.size() > 1) return;
+      if (!zones.empty() && !zones.contains(devices[k].zone)) return;
       hours[k] = other_hours_(facts[d], plans[d]);
       for (const OtherHours& other : hours[k]) {
         devices[k].ways.push_back({ClockWeek(plans[d].form, other.settings), other.water_m3_per_day, false});
       }
-    }
+    });
   }
 
   Result<StaggerAnswer> Choose(const std::vector<TogetherDevice>& devices, const StaggerOptions& options) {
@@ -168,6 +168,7 @@ class Arranger::Impl {
   OtherHoursOf other_hours_;
   SettleOn settle_;
   std::optional<PressureJudge> judge_;
+  ClockCare care_ = ClockCare::kAllRight;  // of the last answer
   std::vector<NotTogether> not_together_;  // learned from simulated weeks
 };
 
@@ -193,6 +194,11 @@ Result<Arranger> Arranger::Make(const PlanningNetwork& network, const std::vecto
 Result<ArrangementSummary> Arranger::Arrange(const std::vector<DeviceFacts>& facts,
                                              std::vector<DevicePlan>& plans) {
   return impl_->Arrange(facts, plans);
+}
+
+Result<bool> Arranger::ConfirmWeek(const std::vector<DeviceFacts>& facts,
+                                   const std::vector<DevicePlan>& plans, ArrangementSummary& summary) {
+  return impl_->ConfirmWeek(facts, plans, summary);
 }
 
 }  // namespace lastreach

@@ -27,7 +27,8 @@ struct TogetherLimits {
 };
 TogetherLimits TogetherLimitsOf(const std::vector<Limit>& limits);
 
-// The same settings at other hours of the day, each surely holding, with their water.
+// The same settings at other hours of the day, each surely holding, with their water. Asked of several
+// devices at once, from threads of their own.
 struct OtherHours {
   TimerSettings settings;
   double water_m3_per_day = 0;
@@ -50,11 +51,16 @@ class Arranger {
 
   // Devices stay as they are planned where that breaks no limit though every clock may be an hour out. Else
   // each may go to other hours of the day, whichever together need the least water; those moved are settled
-  // anew and say why they moved. What was chosen is then simulated through a week (confirm_pressure.h); what
-  // breaks a limit there is kept apart and chosen again. What cannot be kept is in the summary. Devices that
+  // anew and say why they moved. What cannot be kept is in the summary. Devices that
   // stand at no end of the map count towards limits on how many are open, but not on pressure. `facts`: as
   // the plans, with what each may count on.
   Result<ArrangementSummary> Arrange(const std::vector<DeviceFacts>& facts, std::vector<DevicePlan>& plans);
+
+  // The plans through a whole week (confirm_pressure.h): what was lowest, and what breaks a limit or a
+  // reserve there, go into the summary. True if devices were found open together that must not be and that
+  // nothing forbade till now: Arrange keeps them apart from here on. COST: two weeks of flows, or four.
+  Result<bool> ConfirmWeek(const std::vector<DeviceFacts>& facts, const std::vector<DevicePlan>& plans,
+                           ArrangementSummary& summary);
 
  private:
   class Impl;

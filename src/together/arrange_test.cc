@@ -50,7 +50,11 @@ class TwoDevices : public ::testing::Test {
     auto arranger =
         Arranger::Make(street_, facts_, TogetherLimitsOf(limits), Zone::Utc(), July(), EveryHour, Planned);
     if (!arranger.ok()) return arranger.error();
-    return arranger->Arrange(facts_, plans_);
+    auto summary = arranger->Arrange(facts_, plans_);
+    if (!summary.ok()) return summary;
+    const auto learned = arranger->ConfirmWeek(facts_, plans_, *summary);
+    if (!learned.ok()) return learned.error();
+    return summary;
   }
   // Minutes from one device's start to the other's, round the day.
   int Apart() const {

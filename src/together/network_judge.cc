@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "calendar/answer.h"
+#include "hydraulics/flow_simulation.h"
 #include "plan/measure.h"
 #include "simulation/simulation.h"
 #include "together/node_runs.h"
@@ -48,16 +49,7 @@ Driven Drive(const PlanningNetwork& network, const std::vector<DeviceDuty>& duti
 NetworkFinding Find(const PlacedDevice& placed, const std::vector<double>& root_series,
                     const std::vector<double>& times_h, const NodeExtremes& chlorine) {
   NetworkFinding finding;
-  finding.root_mg_per_l_by_hour.fill(std::numeric_limits<double>::infinity());
-  // Water never fed has none.
-  const auto at = [&](size_t t) { return std::isnan(root_series[t]) ? 0.0 : root_series[t]; };
-  for (size_t t = 0; t < times_h.size(); ++t) {
-    const auto hour = static_cast<size_t>(std::lround(times_h[t])) % 24;
-    double& lowest = finding.root_mg_per_l_by_hour[hour];
-    const double before = at(t > 0 ? t - 1 : t);
-    const double after = at(t + 1 < times_h.size() ? t + 1 : t);
-    lowest = std::min(lowest, (before + 2 * at(t) + after) / 4);
-  }
+  finding.root_mg_per_l_by_hour = LowestByHour(root_series, times_h);
   finding.lowest_mg_per_l = std::numeric_limits<double>::infinity();
   for (const NodeIndex node : placed.judged) {
     const double worst = chlorine.worst[At(node)];
@@ -73,6 +65,54 @@ NetworkFinding Find(const PlacedDevice& placed, const std::vector<double>& root_
 
 double NetworkFinding::root_lowest_mg_per_l() const {
   return *std::min_element(root_mg_per_l_by_hour.begin(), root_mg_per_l_by_hour.end());
+}
+
+DateWindow DaysToJudge(const Network& network, const std::vector<DeviceDuty>& duties, DateWindow season) {
+  constexpr int kWeek = 7;
+  DateWindow days = FortnightToJudge(season);
+  const bool has_tanks = std::any_of(network.nodes.begin(), network.nodes.end(),
+                                     [](const Node& node) { return node.tank.has_value(); });
+  int until_the_same = has_tanks ? kWeek : 1;
+  for (const DeviceDuty& duty : duties) {
+    if (!duty.settings.on) continue;
+    for (const Programme& programme : duty.settings.programmes) {
+      if (programme.starts_min.empty() || programme.days == DayPattern(kEveryWeekday)) continue;
+      if (!std::holds_alternative<Weekdays>(programme.days)) return days;
+      until_the_same = kWeek;
+    }
+  }
+  days.to = std::min(days.to, AddDays(days.from, until_the_same));
+  return days;
+}
+
+Result<std::optional<FlowSimulationSummary::LowPressure>> LowestPressureOn(
+    const PlanningNetwork& network, const std::vector<DeviceDuty>& duties, const Zone& zone,
+    DateWindow season) {
+  if (duties.size() != network.placed.size()) return Internal("a duty for each placed device is needed");
+  const Driven driven = Drive(network, duties, zone, DaysToJudge(network.network, duties, season));
+  FlowSimulationOptions options;
+  options.hours = std::round(driven.hours);
+  auto flows = FlowSimulation::Make(driven.judged, options);
+  if (!flows.ok()) return flows.error();
+  FlowPeriod period;
+  for (;;) {
+    const Result<bool> more = flows->Next(period);
+    if (!more.ok()) return more.error();
+    if (!*more) return flows->summary().lowest_pressure;
+  }
+}
+
+std::array<double, 24> LowestByHour(const std::vector<double>& mg_per_l, const std::vector<double>& times_h) {
+  std::array<double, 24> lowest_by_hour;
+  lowest_by_hour.fill(std::numeric_limits<double>::infinity());
+  const auto at = [&](size_t t) { return std::isnan(mg_per_l[t]) ? 0.0 : mg_per_l[t]; };
+  for (size_t t = 0; t < times_h.size(); ++t) {
+    double& lowest = lowest_by_hour[static_cast<size_t>(std::lround(times_h[t])) % 24];
+    const double before = at(t > 0 ? t - 1 : t);
+    const double after = at(t + 1 < times_h.size() ? t + 1 : t);
+    lowest = std::min(lowest, (before + 2 * at(t) + after) / 4);
+  }
+  return lowest_by_hour;
 }
 
 DateWindow FortnightToJudge(DateWindow season) {

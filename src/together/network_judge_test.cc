@@ -64,5 +64,37 @@ TEST(JudgeOnNetwork, WantsADutyForEachDevice) {
   EXPECT_EQ(judged.error().code, ErrorCode::kInternal);
 }
 
+TEST(DaysToJudge, AreAsManyAsGoByUntilAllComesRound) {
+  Network street = ForkedStreet().network;
+  const auto days = [&](const std::vector<DeviceDuty>& duties) {
+    const DateWindow window = DaysToJudge(street, duties, July());
+    return (std::chrono::sys_days(window.to) - std::chrono::sys_days(window.from)).count();
+  };
+  DeviceDuty weekends = Nightly(10, 3);
+  weekends.settings.programmes[0].days = Weekdays{0b1100000};
+  DeviceDuty odd = Nightly(10, 3);
+  odd.settings.programmes[0].days = OddDates{};
+  EXPECT_EQ(days({Nightly(10, 3), Off()}), 1);
+  EXPECT_EQ(days({weekends, Off()}), 7);
+  EXPECT_EQ(days({weekends, odd}), 14);
+  odd.settings.on = false;
+  EXPECT_EQ(days({weekends, odd}), 7);
+  street.nodes[1].tank = TankShape{};
+  EXPECT_EQ(days({Nightly(10, 3), Off()}), 7);
+}
+
+TEST(LowestPressureOn, IsThatOfTheWholeFortnight) {
+  const PlanningNetwork street = ForkedStreet();
+  // They meet from 2:00 to 2:10.
+  const std::vector<DeviceDuty> duties = {Nightly(10, 3), Nightly(47, 2)};
+  const auto alone = LowestPressureOn(street, duties, Zone::Utc(), July());
+  const auto judged = JudgeOnNetwork(street, duties, Zone::Utc(), July());
+  ASSERT_TRUE(alone.ok());
+  ASSERT_TRUE(judged.ok());
+  ASSERT_TRUE(alone->has_value());
+  EXPECT_NEAR((*alone)->pressure_m, judged->lowest_pressure_m, 1e-9);
+  EXPECT_EQ((*alone)->node, judged->lowest_pressure_at);
+}
+
 }  // namespace
 }  // namespace lastreach

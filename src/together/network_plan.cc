@@ -1,9 +1,12 @@
 #include "together/network_plan.h"
 
 #include <algorithm>
+#include <ctime>
 #include <limits>
+#include <optional>
 
 #include "plan/tree_reaches.h"
+#include "together/network_watch.h"
 
 namespace lastreach {
 namespace {
@@ -36,6 +39,17 @@ double Shortfall(const ByHour& needed, const ByHour& has) {
 
 double Lowest(const ByHour& hours) { return *std::min_element(hours.begin(), hours.end()); }
 
+double ProcessorSeconds() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
+
+// What `work` gives; adds the processor time it takes.
+template <typename Work>
+auto Timed(double& seconds, Work work) {
+  const double begin_s = ProcessorSeconds();
+  auto made = work();
+  seconds += ProcessorSeconds() - begin_s;
+  return made;
+}
+
 class Loop {
  public:
   Loop(const std::vector<DeviceFacts>& devices, const PlanningNetwork& network, const PlanThese& plan,
@@ -49,39 +63,75 @@ class Loop {
         arrange_(arrange) {}
 
   Result<NetworkPlan> Run() {
-    std::vector<DeviceDuty> duties;
-    for (const PlacedDevice& placed : network_.placed) duties.push_back(PresentDuty(facts_[placed.device]));
-    auto now = JudgeOnNetwork(network_, duties, zone_, season_);
-    if (!now.ok()) return now.error();
-    out_.network.now = *std::move(now);
+    auto made = NetworkWatch::Make(network_, zone_, season_);
+    if (!made.ok()) return made.error();
+    watch_ = *std::move(made);
+    NetworkPlanSeconds& spent = out_.network.seconds;
+    std::vector<DeviceDuty> present;
+    for (const PlacedDevice& placed : network_.placed) present.push_back(PresentDuty(facts_[placed.device]));
+    if (Status ran = RunNetwork(present, out_.network.now); !ran.ok()) return ran.error();
+    if (Status told = TellPressure(present, out_.network.now); !told.ok()) return told.error();
     for (size_t i = 0; i < network_.placed.size(); ++i) CountOn(i, Arriving(i, out_.network.now));
 
     out_.devices.resize(facts_.size());
     std::vector<size_t> anew(facts_.size());
     for (size_t d = 0; d < anew.size(); ++d) anew[d] = d;
     for (size_t round = 0; !anew.empty(); ++round) {
-      PlanAnew(anew);
-      if (arrange_) {
-        auto arranged = arrange_(facts_, out_.devices);
+      const size_t planned = anew.size();
+      Timed(spent.planning, [&] { return PlanAnew(anew); });
+      if (Status ran = RunNetwork(PlannedDuties(), out_.network.planned); !ran.ok()) return ran.error();
+      anew = WhatToPlanAgain(round, round < kCreditRounds);
+      if (anew.empty() && arrange_) {
+        const std::vector<DevicePlan> before = out_.devices;
+        auto arranged = Timed(spent.arranging, [&] { return arrange_(facts_, out_.devices); });
         if (!arranged.ok()) return arranged.error();
         out_.network.together = *std::move(arranged);
+        if (RunsOtherwise(before)) {
+          if (Status ran = RunNetwork(PlannedDuties(), out_.network.planned); !ran.ok()) return ran.error();
+          anew = WhatToPlanAgain(round, false);
+        }
       }
-      for (size_t i = 0; i < duties.size(); ++i) {
-        const size_t device = network_.placed[i].device;
-        duties[i] = PlannedDuty(facts_[device], out_.devices[device]);
-      }
-      auto judged = JudgeOnNetwork(network_, duties, zone_, season_);
-      if (!judged.ok()) return judged.error();
-      out_.network.planned = *std::move(judged);
-      const size_t planned = anew.size();
-      anew = WhatToPlanAgain(round);
       Record(planned);
     }
+    if (Status told = TellPressure(PlannedDuties(), out_.network.planned); !told.ok()) return told.error();
     View();
     return std::move(out_);
   }
 
  private:
+  std::vector<DeviceDuty> PlannedDuties() const {
+    std::vector<DeviceDuty> duties;
+    for (const PlacedDevice& placed : network_.placed)
+      duties.push_back(PlannedDuty(facts_[placed.device], out_.devices[placed.device]));
+    return duties;
+  }
+
+  Status RunNetwork(const std::vector<DeviceDuty>& duties, NetworkJudgement& judgement) {
+    auto found = Timed(out_.network.seconds.judging, [&] { return watch_->Judge(duties); });
+    if (!found.ok()) return found.error();
+    judgement.devices = *std::move(found);
+    return Ok();
+  }
+
+  Status TellPressure(const std::vector<DeviceDuty>& duties, NetworkJudgement& judgement) {
+    const auto lowest = Timed(out_.network.seconds.judging,
+                              [&] { return LowestPressureOn(network_, duties, zone_, season_); });
+    if (!lowest.ok()) return lowest.error();
+    if (!*lowest) return Ok();
+    judgement.lowest_pressure_m = (*lowest)->pressure_m;
+    judgement.lowest_pressure_at = (*lowest)->node;
+    judgement.lowest_pressure_hour = (*lowest)->hour;
+    return Ok();
+  }
+
+  bool RunsOtherwise(const std::vector<DevicePlan>& before) const {
+    for (size_t d = 0; d < before.size(); ++d) {
+      if (before[d].settings != out_.devices[d].settings || before[d].verdict != out_.devices[d].verdict)
+        return true;
+    }
+    return false;
+  }
+
   // What arrives at the root of a placed device's reach.
   ByHour Arriving(size_t i, const NetworkJudgement& judgement) const {
     return ArrivingAtRoot(facts_[network_.placed[i].device], out_.network.now.devices[i],
@@ -105,15 +155,39 @@ class Loop {
     return Flat(facts.reach.upstream_residual->value.milligrams_per_litre());
   }
 
-  void PlanAnew(const std::vector<size_t>& which) {
+  bool PlanAnew(const std::vector<size_t>& which) {
     std::vector<DeviceFacts> these;
-    for (const size_t d : which) these.push_back(facts_[d]);
+    for (const size_t d : which) {
+      these.push_back(facts_[d]);
+      if (auto last = PlannedLast(d)) these.back().planned_before = std::move(last);
+    }
     std::vector<DevicePlan> plans = plan_(these);
-    for (size_t k = 0; k < which.size(); ++k) out_.devices[which[k]] = std::move(plans[k]);
+    planned_for_.resize(facts_.size());
+    for (size_t k = 0; k < which.size(); ++k) {
+      const size_t d = which[k];
+      if (plans[k].stopped_early && !plans[k].planned_outcome && out_.devices[d].planned_outcome) {
+        facts_[d].root_mg_per_l_by_hour = planned_for_[d];  // what it has stands on that
+        out_.devices[d].stopped_early = true;
+        continue;
+      }
+      out_.devices[d] = std::move(plans[k]);
+      planned_for_[d] = facts_[d].root_mg_per_l_by_hour;
+    }
+    return true;
   }
 
-  std::vector<size_t> WhatToPlanAgain(size_t round) {
-    const bool is_last = round + 1 >= static_cast<size_t>(options_.most_rounds);
+  // What the round before found, to begin from; none before there was one.
+  std::optional<PlannedBefore> PlannedLast(size_t d) const {
+    const DevicePlan& plan = out_.devices[d];
+    const bool off_together = plan.verdict == Verdict::kNoFlushNeeded && plan.planned_together;
+    if (!plan.planned_outcome || (plan.verdict != Verdict::kChange && !off_together)) return std::nullopt;
+    return PlannedBefore{plan.settings, plan.planned_outcome->water_m3_per_day, plan.bound_m3_per_day,
+                         plan.planned_together};
+  }
+
+  std::vector<size_t> WhatToPlanAgain(size_t round, bool may_credit) {
+    const bool is_last =
+        round + 1 >= static_cast<size_t>(options_.most_rounds) || (options_.stop && options_.stop());
     std::vector<size_t> anew;
     shortfall_ = 0;
     for (size_t i = 0; i < network_.placed.size(); ++i) {
@@ -122,9 +196,9 @@ class Loop {
       const double short_by = Shortfall(used, has);
       if (CountsOnTheMain(i)) shortfall_ = std::max(shortfall_, short_by);
       const bool too_little = short_by > options_.agree_mg_per_l;
-      const bool credit = round < kCreditRounds && Lowest(has) - Lowest(used) > kWorthCredit_mg_per_l;
+      const bool credit = may_credit && Lowest(has) - Lowest(used) > kWorthCredit_mg_per_l;
       if (is_last || (!too_little && !credit)) continue;
-      CountOn(i, round < kCreditRounds ? has : Least(used, has));
+      CountOn(i, may_credit ? has : Least(used, has));
       anew.push_back(network_.placed[i].device);
     }
     return WholeTrees(anew);
@@ -180,6 +254,8 @@ class Loop {
   DateWindow season_;
   const NetworkPlanOptions& options_;
   const ArrangeThese& arrange_;
+  std::optional<NetworkWatch> watch_;
+  std::vector<std::optional<ByHour>> planned_for_;  // of each device, where not a measured residual
   double shortfall_ = 0;
   NetworkPlan out_;
 };

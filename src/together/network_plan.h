@@ -19,6 +19,14 @@ struct NetworkPlanOptions {
   // Residuals in mains that differ by less than this are the same: a fifth of what a kit can tell (+-0.1
   // mg/L).
   double agree_mg_per_l = 0.02;
+  // As PlanOptions::stop: no further round is begun, and what a round stopped short of keeps the settings
+  // that were sure before.
+  std::function<bool()> stop{};
+};
+
+// Processor time, all threads together, where nothing else runs in the process.
+struct NetworkPlanSeconds {
+  double planning = 0, arranging = 0, judging = 0;
 };
 
 struct NetworkConfirmation {
@@ -27,6 +35,7 @@ struct NetworkConfirmation {
   NetworkJudgement now, planned;
   std::optional<ArrangementSummary> together;  // where there was something to arrange by
   std::vector<std::string> closings;           // speed_cautions.h
+  NetworkPlanSeconds seconds;
 };
 
 struct NetworkPlan {
@@ -52,11 +61,11 @@ using ArrangeThese = std::function<Result<ArrangementSummary>(const std::vector<
 //
 //   1. the network as it is keyed now gives the residual at the root of every reach, hour by hour;
 //   2. each reach is planned for the lowest of each hour;
-//      and devices that would break a limit together are moved through the day;
-//   3. the network with the plan gives them anew. Where less arrives than was counted on, the reach is
-//   planned again
-//      with that; in the first rounds also where clearly more does, which is the credit for its neighbours.
-//   4. until no root carries less than its plan counts on (by `agree_mg_per_l`).
+//   3. the network with the plan gives them anew, hour by hour (network_watch.h). Where less arrives than was
+//      counted on, the reach is planned again with that; in the first rounds also where clearly more does,
+//      which is the credit for its neighbours;
+//   4. once no root carries less than its plan counts on (by `agree_mg_per_l`), devices that would break a
+//      limit together are moved through the day; what is short then goes back to 2.
 //
 // From the third round on roots are only lowered and devices then only run more, so it ends; what is not
 // confirmed after `most_rounds` says so. A residual somebody measured in the main itself is never raised by a

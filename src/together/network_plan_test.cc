@@ -128,5 +128,52 @@ TEST(PlanOnNetwork, NeverRaisesAResidualThatWasMeasuredInTheMain) {
   for (const double mg_per_l : seen) EXPECT_LE(mg_per_l, 0.5);
 }
 
+TEST(PlanOnNetwork, KeepsWhatWasSureWhereARoundIsStopped) {
+  int rounds = 0;
+  const PlanThese stopped_in_the_second = [&](const std::vector<DeviceFacts>& devices) {
+    std::vector<DevicePlan> plans = MinutesForWhatIsShort(devices);
+    if (++rounds < 2) return plans;
+    for (DevicePlan& plan : plans) {
+      plan = DevicePlan{};
+      plan.stopped_early = true;
+    }
+    return plans;
+  };
+  NetworkPlanOptions options;
+  options.stop = [&] { return rounds >= 2; };
+  const auto plan =
+      PlanOnNetwork(TwoDevices(), ForkedStreet(), stopped_in_the_second, Zone::Utc(), July(), options);
+  ASSERT_TRUE(plan.ok());
+  EXPECT_EQ(rounds, 2);
+  EXPECT_EQ(plan->network.rounds.size(), 2U);
+  const auto whole = PlanOnNetwork(TwoDevices(), ForkedStreet(), MinutesForWhatIsShort, Zone::Utc(), July(),
+                                   {.most_rounds = 1});
+  ASSERT_TRUE(whole.ok());
+  for (size_t d = 0; d < 2; ++d) {
+    EXPECT_TRUE(plan->devices[d].stopped_early);
+    EXPECT_EQ(plan->devices[d].settings, whole->devices[d].settings);
+    EXPECT_EQ(plan->devices[d].on_network->counted_on_mg_per_l,
+              whole->devices[d].on_network->counted_on_mg_per_l);
+  }
+}
+
+TEST(PlanOnNetwork, TellsEachRoundWhatTheOneBeforePlanned) {
+  std::vector<DevicePlan> last;
+  int told = 0;
+  const PlanThese plan = [&](const std::vector<DeviceFacts>& devices) {
+    std::vector<DevicePlan> plans = MinutesForWhatIsShort(devices);
+    for (size_t d = 0; d < devices.size(); ++d) {
+      EXPECT_EQ(devices[d].planned_before.has_value(), !last.empty());
+      if (last.empty() || devices.size() != last.size()) continue;
+      EXPECT_EQ(devices[d].planned_before->settings, last[d].settings);
+      ++told;
+    }
+    last = plans;
+    return plans;
+  };
+  ASSERT_TRUE(PlanOnNetwork(TwoDevices(), ForkedStreet(), plan, Zone::Utc(), July()).ok());
+  EXPECT_GT(told, 0);
+}
+
 }  // namespace
 }  // namespace lastreach
