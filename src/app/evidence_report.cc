@@ -49,6 +49,7 @@ Json JsonOf(const RankedVerdict& verdict) {
   json["latest"] = DayOrNull(verdict.latest);
   json["until"] = DayOrNull(verdict.until);
   json["parameter"] = verdict.parameter;
+  json["onward"] = verdict.onward;
   json["words"] = VerdictWords(verdict);
   json["evidence"] = verdict.evidence;
   json["settle"] = verdict.settle;
@@ -93,9 +94,14 @@ Json JsonOf(const ReconciledPoint& each, const Zone& zone) {
   json["flow_relative_sd"] = result.flow ? Json(result.flow->relative_sd) : Json(nullptr);
   json["flow_by_reads_m3_per_s"] =
       result.flow_by_reads_m3_per_s ? Json(*result.flow_by_reads_m3_per_s) : Json(nullptr);
-  for (const char* list : {"verdicts", "intervals", "settings_differences"}) json[list] = Json::array();
+  for (const char* list : {"verdicts", "intervals", "wrong_reads", "settings_differences"}) {
+    json[list] = Json::array();
+  }
   for (const RankedVerdict& verdict : result.verdicts) json["verdicts"].push_back(JsonOf(verdict));
   for (const ReadInterval& interval : result.intervals) json["intervals"].push_back(JsonOf(interval));
+  for (const MeterRead& read : result.wrong_reads) {
+    json["wrong_reads"].push_back({{"day", FormatDate(read.day)}, {"written", read.original}});
+  }
   for (const SettingsDifference& difference : each.differences) {
     json["settings_differences"].push_back(JsonOf(difference, zone));
   }
@@ -192,7 +198,7 @@ void PrintReconcile(const ReconcileReport& report, std::ostream& out) {
     return a->result.verdicts.front().probability > b->result.verdicts.front().probability;
   });
   for (const ReconciledPoint* each : order) PrintTrouble(*each, report, out);
-  std::string ran, unknown;
+  std::string ran, wrong, unknown;
   for (const ReconciledPoint& each : report.points) {
     if (!IsJudged(each)) {
       unknown += "  " + each.result.sentence + "\n";
@@ -200,9 +206,13 @@ void PrintReconcile(const ReconcileReport& report, std::ostream& out) {
       const RankedVerdict& first = each.result.verdicts.front();
       ran += (ran.empty() ? "" : ", ") + each.point.code.text() + " (" + Percent(first.probability) +
              (first.IsStartUp() ? ", from about " + FormatDate(*first.until) : "") + ")";
+      for (const MeterRead& read : each.result.wrong_reads) {
+        wrong += "  " + each.point.code.text() + ": the read of " + FormatDate(read.day) + ", '" +
+                 read.original + "', is wrong and was left out\n";
+      }
     }
   }
-  if (!ran.empty() && !report.told_whole) out << "\nRan as set: " << ran << "\n";
+  if (!ran.empty() && !report.told_whole) out << "\nRan as set: " << ran << "\n" << wrong;
   if (!unknown.empty()) out << "\n" << unknown;
   out << "Odds, not certainty: the visit named decides.\n";
 }

@@ -9,7 +9,7 @@ namespace lastreach {
 namespace {
 
 constexpr int kMostRounds = 3;  // the year's own plan is judged, and made again, afterwards
-constexpr double kAgree_mg_per_l = NetworkPlanOptions{}.agree_mg_per_l;
+const double kAgree_mg_per_l = NetworkPlanOptions{}.agree_mg_per_l;
 
 bool IsInFrost(const YearRecords& records, const PointCode& point, const YearPart& part) {
   const auto frost = records.frost.find(point);

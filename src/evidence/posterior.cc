@@ -254,7 +254,8 @@ std::array<KindOdds, kVerdictKinds> SumUp(const std::vector<Weighed>& weighed) {
   double sum = 0;
   for (const Weighed& each : weighed) {
     const double weight = std::exp(each.ln_weight - most);
-    by_day[static_cast<size_t>(each.kind)][static_cast<size_t>(each.first + 1)] += weight;
+    const int32_t slot = each.first + 1;
+    by_day[static_cast<size_t>(each.kind)][static_cast<size_t>(slot)] += weight;
     by_kind[static_cast<size_t>(each.kind)] += weight;
     sum += weight;
   }

@@ -134,7 +134,7 @@ Judgement JudgeTheMost(const PointRecords& records, const std::vector<DialRead>&
 }
 
 std::string UnreadWords(const PointReconciliation& result) {
-  const std::string code = result.point.text();
+  const std::string& code = result.point.text();
   switch (result.state) {
     case ReconcileState::kNoMeter:
       return code + ": nobody can know: it has no meter.";

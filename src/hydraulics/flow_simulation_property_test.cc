@@ -132,7 +132,9 @@ RC_GTEST_PROP(AnySimulation, CutsForAReportChangeNothing, ()) {
     ExpectSameState(whole.periods[at], period);
     const double first = std::floor(period.begin_s / report_s + 1e-6);
     const double last = std::ceil(period.end_s / report_s - 1e-6);
-    RC_ASSERT(last - first == 1);
+    // None crosses a mark; one of a few milliseconds just behind it, to a tank that is full, may seem to
+    // stand on it.
+    RC_ASSERT(last - first <= 1);
   }
 }
 

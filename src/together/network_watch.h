@@ -19,9 +19,10 @@ namespace lastreach {
 //   as many days are judged as go by until all comes round: one where every day is alike and there are no
 //   tanks, a week, or the fortnight of JudgeOnNetwork.
 //
-// ERROR: that of the hours, some thousandths of mg/L (network_watch_test.cc, bench/whole_year_benchmark).
-// COST: some tens of nanoseconds a link and hour. DETERMINISM: the same duties in the same order give the
-// same answers. THREADS: one object, one thread. REQUIRES: what it is made of outlives it.
+// ERROR: that of the hours, some hundredths of mg/L at most (network_watch_test.cc; against the network to
+// the minute: bench/whole_year_benchmark). COST: some tens of nanoseconds a link and hour. DETERMINISM: the
+// same duties in the same order give the same answers. THREADS: one object, one thread. REQUIRES: what it is
+// made of outlives it.
 class NetworkWatch {
  public:
   // ERROR: what NetworkTransport::Make gives.
