@@ -210,6 +210,33 @@ TEST_F(TownYear, TheCommandRanksADeadBatteryWithItsEvidenceAndWhatWouldSettleIt)
   EXPECT_LE(std::abs(DayNumber(said) - DayNumber(dead->since)), 31);
 }
 
+// The number behind the last comma but `back` of a line.
+long CellFromTheEnd(std::string line, int back) {
+  for (int i = 0; i < back; ++i) line.resize(line.rfind(','));
+  return std::stol(line.substr(line.rfind(',') + 1));
+}
+
+TEST_F(TownYear, TheMonthsTotalsAreTheSameInJsonAndTables) {
+  const std::string out = (folder_ / "month").string();
+  const Answer answer = RunProgram({"month", File(), "2025-08", "--out", out, "--json"});
+  ExpectDone(answer);
+  const Json water = Json::parse(answer.out).at("water");
+  long sum = 0;
+  for (const Json& row : water.at("rows")) sum += row.at("total_gal").get<long>();
+  const long total = water.at("total").at("total_gal").get<long>();
+  EXPECT_GT(total, 500'000);
+  EXPECT_EQ(sum, total);
+
+  std::ifstream table(out + "/month-2025-08-water.csv");
+  std::string line, last;
+  while (std::getline(table, line)) {
+    if (!line.empty()) last = line;
+  }
+  ASSERT_TRUE(last.starts_with("Total,")) << last;
+  EXPECT_EQ(CellFromTheEnd(last, 2), total);
+  EXPECT_TRUE(std::filesystem::exists(out + "/month-2025-08.pdf"));
+}
+
 TEST_F(TownYear, TheDemoSaysWhereTheYearIs) {
   EXPECT_NE(told_.find((folder_ / "year").string()), std::string::npos);
   EXPECT_NE(told_.find("KEY.csv"), std::string::npos);
