@@ -82,7 +82,8 @@ TEST_F(FitCommand, ApplyWritesForThePlanAndKeepsTheOldInWords) {
   const auto project = Project::Open(project_);
   ASSERT_TRUE(project.ok());
   bool any = false;
-  for (const Reach& reach : *project->Reaches()) {
+  const auto reaches = project->Reaches();
+  for (const Reach& reach : *reaches) {
     if (!reach.upstream_residual) continue;
     any = true;
     EXPECT_EQ(reach.upstream_residual->origin.by, "J. Doe");
