@@ -84,8 +84,8 @@ void AddProgrammes(std::vector<Field>& to) {
 }
 
 void AddTimer(std::vector<Field>& to) {
-  to.push_back(Text("clock", {"clock off by", "clock", "clock error", "clock off", "clock is", "clock fast",
-                              "clock drift"}));
+  to.push_back(Text("clock", {"clock off by", "clock off by min", "clock off min", "clock", "clock error",
+                              "clock error min", "clock off", "clock is", "clock fast", "clock drift"}));
   to.push_back(Text("state", {"state", "on off", "status", "switch", "running"}));
   to.push_back(
       Text("percent", {"percent", "percentage", "seasonal adjust", "seasonal adjustment", "water budget",
