@@ -142,8 +142,8 @@ Result<int> Demo(const std::string& folder, Surroundings& around) {
 }  // namespace
 
 void AddDemoCommand(CLI::App& app, Surroundings& around, Action& action) {
-  auto* command =
-      app.add_subcommand("demo", "Writes a made-up town: messy sheets, the layers of its map, a year of records, projects");
+  auto* command = app.add_subcommand(
+      "demo", "Writes a made-up town: messy sheets, the layers of its map, a year of records, projects");
   const auto folder = std::make_shared<std::string>();
   command->add_option("DIR", *folder, "the folder to write into")->required();
   command->callback(

@@ -15,13 +15,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-std::string Percent(double probability) {
-  if (probability >= 0.995) return "over 99 %";
-  char text[16];
-  std::snprintf(text, sizeof text, "%.0f %%", 100 * probability);
-  return probability < 0.005 ? "under 1 %" : text;
-}
-
 std::string Words(const TimerSettings& settings) {
   if (!settings.on) return "off";
   std::string text;
@@ -110,7 +103,7 @@ Json JsonOf(const ReconciledPoint& each, const Zone& zone) {
 }
 
 void PrintVerdict(const RankedVerdict& verdict, std::ostream& out) {
-  out << "    " << Percent(verdict.probability) << "  " << VerdictWords(verdict) << "\n      "
+  out << "    " << OddsText(verdict.probability) << "  " << VerdictWords(verdict) << "\n      "
       << verdict.evidence << "\n      to settle it: " << verdict.settle << "\n";
   if (verdict.same_volumes.empty()) return;
   out << "      no read can tell it from:";
@@ -127,7 +120,7 @@ void PrintIntervals(const std::vector<ReadInterval>& intervals, std::ostream& ou
         {FormatDate(interval.before.day), FormatDate(interval.after.day), WaterWords(interval.volume_m3),
          interval.counts
              ? WaterWords(interval.expected_m3) + " +- " +
-                   Percent(interval.expected_m3 > 0 ? interval.expected_sd_m3 / interval.expected_m3 : 0)
+                   OddsText(interval.expected_m3 > 0 ? interval.expected_sd_m3 / interval.expected_m3 : 0)
              : "not known",
          interval.notes.empty() ? "" : interval.notes.front()});
   }
@@ -204,7 +197,7 @@ void PrintReconcile(const ReconcileReport& report, std::ostream& out) {
       unknown += "  " + each.result.sentence + "\n";
     } else if (!each.result.NeedsAPerson()) {
       const RankedVerdict& first = each.result.verdicts.front();
-      ran += (ran.empty() ? "" : ", ") + each.point.code.text() + " (" + Percent(first.probability) +
+      ran += (ran.empty() ? "" : ", ") + each.point.code.text() + " (" + OddsText(first.probability) +
              (first.IsStartUp() ? ", from about " + FormatDate(*first.until) : "") + ")";
       for (const MeterRead& read : each.result.wrong_reads) {
         wrong += "  " + each.point.code.text() + ": the read of " + FormatDate(read.day) + ", '" +

@@ -141,7 +141,9 @@ Status WriteFiles(const Options& options, const MonthBook& book, const SheetOpti
 
 std::string Cell(const MonthBook& book, const std::string& key) {
   const MonthTable& summary = book.Table("summary");
-  return CellText(summary.rows.front()[static_cast<size_t>(summary.Find(key))]);
+  const MonthCell& cell = summary.rows.front()[static_cast<size_t>(summary.Find(key))];
+  const auto* number = std::get_if<MonthNumber>(&cell);
+  return number != nullptr ? number->grouped() : CellText(cell);
 }
 
 // Columns of a table that are worth a line on a screen.

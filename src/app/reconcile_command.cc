@@ -54,8 +54,8 @@ Result<int> ReconcileProject(const Options& options, Surroundings& around) {
     if (!options.point.empty() && point.code.text() != options.point) continue;
     found = true;
     if (point.kind != PointKind::kDevice) continue;
-    report.points.push_back(
-        {point, Reconcile(each.records, *asked), SettingsDifferences(each.records.settings)});
+    const PointRecords records = KnownBy(each.records, *asked->today);
+    report.points.push_back({point, Reconcile(records, *asked), SettingsDifferences(records.settings)});
   }
   if (!options.point.empty() && !found) {
     return NotFound("there is no flush point '" + options.point + "'", {options.file, {}, "", ""});
@@ -96,7 +96,8 @@ void AddReconcileCommand(CLI::App& app, Surroundings& around, Action& action) {
   command->add_option("--point", options->point, "only this device, with every read");
   command->add_option("--from", options->from, "only reads from this day on, yyyy-mm-dd");
   command->add_option("--to", options->to, "only reads up to this day");
-  command->add_option("--today", options->today, "the day to count unread days from; today unless said");
+  command->add_option("--today", options->today,
+                      "judge as of this day, later records left out; today unless said");
   command->add_flag("--json", options->json, "one JSON document and nothing else");
   command->callback([options, &around, &action] {
     action = [options, &around] { return ReconcileProject(*options, around); };

@@ -88,7 +88,9 @@ Result<int> WatchProject(const Options& options, Surroundings& around) {
   if (options.ammonia_mg_n_per_l > 0) watch.free_ammonia_mg_n_per_l = options.ammonia_mg_n_per_l;
   std::vector<Watched> list;
   for (const WatchFacts& each : *facts) {
-    for (WatchItem& item : Watch(each, watch)) {
+    WatchFacts known = each;
+    known.records = KnownBy(each.records, *today);
+    for (WatchItem& item : Watch(known, watch)) {
       list.push_back({each.records.point.place, std::move(item)});
     }
   }

@@ -23,4 +23,8 @@ struct PointRecords {
   std::vector<Visit> visits;
 };
 
+// What was written down by the end of a day: later records are taken out, so that a past day is judged as it
+// would have been then.
+PointRecords KnownBy(PointRecords records, Date day);
+
 }  // namespace lastreach

@@ -94,9 +94,7 @@ Judgement Judge(const PointRecords& records, const CountingReads& counting, cons
 }
 
 std::string OddsWords(const RankedVerdict& verdict) {
-  const int percent = static_cast<int>(std::floor(100 * verdict.probability));
-  return VerdictWords(verdict) + " (" + (percent >= 99 ? std::string("over 99") : std::to_string(percent)) +
-         " %)";
+  return VerdictWords(verdict) + " (" + OddsText(verdict.probability) + ")";
 }
 
 // All reads that count together; where no one cause explains them, the most of the latest that one does, and

@@ -85,8 +85,8 @@ double PriorOf(VerdictKind kind);
 
 // Holds every explanation against all reads together (docs/theory/evidence.md). Where no one of them explains
 // all, the most of the latest reads that one does explain are judged, and a note tells of those before.
-// ERROR: none; what cannot be judged is said. COST: 20 ms for a year of reads, 0.2 s for three years of weekly
-// ones. REQUIRES: lists in order of time.
+// ERROR: none; what cannot be judged is said. COST: 20 ms for a year of reads, 0.2 s for three years of
+// weekly ones. REQUIRES: lists in order of time.
 PointReconciliation Reconcile(const PointRecords& records, const ReconcileOptions& options = {});
 
 }  // namespace lastreach

@@ -63,6 +63,14 @@ std::string Amounts(const VerdictFigures& figures) {
 
 }  // namespace
 
+std::string OddsText(double probability) {
+  if (probability >= 0.995) return "over 99 %";
+  if (probability < 0.005) return "under 1 %";
+  char text[16];
+  std::snprintf(text, sizeof text, "%.0f %%", 100 * probability);
+  return text;
+}
+
 std::string WaterWords(double volume_m3) {
   return ThreeFigures(volume_m3 / kCubicMetresPerGallon) + " gal (" + ThreeFigures(volume_m3) + " m3)";
 }

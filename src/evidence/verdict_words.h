@@ -6,6 +6,9 @@
 
 namespace lastreach {
 
+// "43 %"; odds never prove, so the ends are "over 99 %" and "under 1 %".
+std::string OddsText(double probability);
+
 // "12,300 gal (46.6 m3)", three digits at most.
 std::string WaterWords(double volume_m3);
 // "60.2 gpm (3.8 L/s)".

@@ -4,6 +4,7 @@
 
 #include "evidence/expected_water.h"
 #include "evidence/reconcile.h"
+#include "evidence/verdict_words.h"
 #include "month/month_table.h"
 
 namespace lastreach {
@@ -103,7 +104,7 @@ class Finder {
     const RankedVerdict& verdict = judged.verdicts.front();
     std::string words(ToText(verdict.kind));
     if (verdict.since) words += " since " + FormatDate(*verdict.since);
-    return words + " (" + RoundedTo(100 * verdict.probability, 0).text() + " %)";
+    return words + " (" + OddsText(verdict.probability) + ")";
   }
 
   void AddIfOverdue(const SettingsRecord& record, std::optional<Date> replaced_on) {

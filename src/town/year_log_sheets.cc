@@ -26,8 +26,7 @@ std::string YearReadsSheet(const DirtyYear& year) {
   std::stable_sort(reads.begin(), reads.end(), [](const MeterRead* a, const MeterRead* b) {
     return DayNumber(a->day) < DayNumber(b->day);
   });
-  std::vector<SheetRow> rows = {
-      {"Date", "Time", "Device", "Read", "Unit", "Estimated", "New meter", "By"}};
+  std::vector<SheetRow> rows = {{"Date", "Time", "Device", "Read", "Unit", "Estimated", "New meter", "By"}};
   for (const MeterRead* read : reads) {
     const auto [figures, unit] = Parted(read->original);
     rows.push_back({WrittenDay(read->who, read->day),
