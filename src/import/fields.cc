@@ -205,7 +205,8 @@ std::vector<Field> Samples() {
       Measure("nitrite", kConcentration,
               {"nitrite", "nitrite as n", "nitrite n", "no2 n", "no2", "no2 as n"}),
       Text("analyte",
-           {"analyte", "parameter", "free or total", "f t", "free total", "test", "type", "determinand"}),
+           {"analyte", "parameter", "free or total", "f t", "free total", "test", "type", "determinand",
+            "determinant", "measure", "measured", "what was measured", "analysis", "substance", "test name"}),
       Measure("temperature", kTemperature, {"temperature", "temp", "water temp", "water temperature", "t"}),
       Who(),
       Notes()};

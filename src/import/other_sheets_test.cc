@@ -50,6 +50,22 @@ TEST_F(OtherSheets, ServicesAddUpByPoint) {
   EXPECT_EQ(result.rejected.size(), 1U);
 }
 
+// As open data of laboratories has it: one measurement a row, whatever was measured.
+TEST_F(OtherSheets, SamplesOfALaboratoryLeaveOutWhatIsNoResidual) {
+  const ImportResult result = Import(
+      TableKind::kSamples,
+      "Sample_No,Date,Sample_Point,Suburb,Measure,Result,Units\n"
+      "1,2026-07-01,FP-001,Hill,Chlorine Total,0.18,mg/L\n2,2026-07-01,FP-001,Hill,E. coli,0,Orgs/100mL\n"
+      "3,2026-07-02,FP-002,Hill,Turbidity,0.2,NTU\n4,2026-07-02,FP-002,Hill,Chlorine Free,0.2,mg/L\n"
+      "5,2026-07-03,FP-002,Hill,THM,0.05,mg/L\n");
+  ASSERT_EQ(result.samples.size(), 2U);
+  EXPECT_EQ(result.samples[0].analyte, Analyte::kTotalChlorine);
+  EXPECT_EQ(result.samples[1].analyte, Analyte::kFreeChlorine);
+  ASSERT_EQ(result.rejected.size(), 3U);
+  EXPECT_EQ(result.rejected[0].column, "Measure");
+  EXPECT_EQ(result.rejected[0].value, "E. coli");
+}
+
 // SOURCE: factors of the units test; the dial shows what is written times the factor.
 TEST_F(OtherSheets, MeterReadsComeInAnyUnitAndKeepWhatWasWritten) {
   const ImportResult result =

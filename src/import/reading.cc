@@ -111,11 +111,13 @@ bool TakeBelow(std::string& text) {
 Result<Analyte> ReadAnalyte(std::string_view text) {
   const std::string plain = Plainly(text);
   for (const std::string_view word :
-       {"f", "free", "fr", "fac", "free cl2", "free chlorine", "fcl2", "free cl", "free residual"}) {
+       {"f", "free", "fr", "fac", "free cl2", "free chlorine", "fcl2", "free cl", "free residual",
+        "chlorine free", "cl2 free", "free available chlorine", "residual chlorine free"}) {
     if (plain == word) return Analyte::kFreeChlorine;
   }
-  for (const std::string_view word : {"t", "tot", "total", "tcl2", "total cl2", "total chlorine", "trc",
-                                      "total cl", "total residual", "combined"}) {
+  for (const std::string_view word :
+       {"t", "tot", "total", "tcl2", "total cl2", "total chlorine", "trc", "total cl", "total residual",
+        "combined", "chlorine total", "cl2 total", "total residual chlorine", "residual chlorine total"}) {
     if (plain == word) return Analyte::kTotalChlorine;
   }
   for (const std::string_view word : {"m", "mono", "monochloramine", "nh2cl", "monochlor"}) {
