@@ -119,8 +119,8 @@ std::vector<Field> ByproductFields() {
               {"tthm", "total trihalomethanes", "trihalomethanes", "total thm", "thm", "tthms", "thms"}),
       Measure("haa5", kConcentration,
               {"haa5", "haloacetic acids", "haa", "haa 5", "haa5s", "total haa5", "five haloacetic acids"}),
-      Text("analyte", {"analyte", "parameter", "contaminant", "by product", "byproduct", "test", "compound",
-                       "determinand"}),
+      Text("analyte", {"analyte", "parameter", "measure", "determinant", "substance", "contaminant",
+                       "by product", "byproduct", "test", "compound", "determinand"}),
       result};
 }
 
