@@ -195,11 +195,11 @@ void AddTables(MonthPage& page, VolumeUnit unit) {
                                    {"basis", "Basis", 28}});
   page.AddWhole("byproducts", {{"site", "Site", 17},
                                {"byproduct", "By-product", 24},
-                               {"quarter_1_mg_per_l", "First quarter", 10},
+                               {"quarter_1_mg_per_l", "First", 10},
                                {"quarter_2_mg_per_l", "Second", 10},
                                {"quarter_3_mg_per_l", "Third", 10},
                                {"quarter_4_mg_per_l", "Latest", 10},
-                               {"running_annual_average_mg_per_l", "Average mg/L", 11},
+                               {"running_annual_average_mg_per_l", "Mean mg/L", 11},
                                {"evaluation_level_mg_per_l", "Evaluation level", 17},
                                {"limit_mg_per_l", "Limit", 8},
                                {"finding", "Finding", 18}});

@@ -11,7 +11,7 @@ namespace {
 
 constexpr size_t kEndsFlushed = 12;  // of the forty; the others are on another crew's list
 // The houses of the town, a day of the mean month.
-constexpr double kTownUse_gal_per_day = 118'000;
+constexpr double kTownUse_gal_per_day = 760'000;
 constexpr std::array<double, 12> kUseFactor = {0.78, 0.78, 0.84, 0.95, 1.08, 1.22,
                                                1.34, 1.30, 1.10, 0.93, 0.85, 0.83};
 constexpr std::array<const char*, 4> kSites = {"Town hall tap", "Depot Street store", "Skyline school",
