@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
@@ -8,6 +9,7 @@
 #include "app/text_table.h"
 #include "core/quantity.h"
 #include "evidence/fit_posterior.h"
+#include "report/figures.h"
 
 namespace lastreach {
 namespace {
@@ -50,11 +52,13 @@ KindWords WordsOf(FittedKind kind) {
 std::string ValueWords(FittedKind kind, double value) {
   switch (kind) {
     case FittedKind::kVolume:
-      return Say("%.3g gal (%.2g m3)", Volume::CubicMetres(value).gallons(), value);
+      return ThreeDigits(Volume::CubicMetres(value).gallons()) + " gal (" + ToTwoDigits(value) + " m3)";
     case FittedKind::kDemand:
-      return Say("%.2g gal/d (%.2g m3/d)", Flow::CubicMetresPerDay(value).gallons_per_day(), value);
+      return ToTwoDigits(Flow::CubicMetresPerDay(value).gallons_per_day()) + " gal/d (" + ToTwoDigits(value) +
+             " m3/d)";
     case FittedKind::kFlow:
-      return Say("%.2g gpm (%.2g L/s)", Flow::CubicMetresPerSecond(value).gallons_per_minute(), 1000 * value);
+      return ToTwoDigits(Flow::CubicMetresPerSecond(value).gallons_per_minute()) + " gpm (" +
+             ToTwoDigits(1000 * value) + " L/s)";
     default:
       return Say("%.2g ", value) + WordsOf(kind).unit;
   }
@@ -86,9 +90,33 @@ void PrintWorth(const WorthSample& worth, std::ostream& out) {
       << Say(" from +-%.2f to +-%.2f mg/L.\n", worth.sd_now_mg_per_l, worth.sd_then_mg_per_l);
 }
 
+// Readings that the fit takes for mistakes, by point. Many of one point are none: something is at work there
+// that no loss explains.
+void PrintDoubted(const ZoneFit& fit, std::ostream& out) {
+  constexpr double kDoubted = 0.3;
+  constexpr size_t kMany = 4;
+  std::map<PointCode, std::vector<const FittedReading*>> doubted;
+  for (const FittedReading& reading : fit.readings) {
+    if (reading.weight < kDoubted) doubted[reading.point].push_back(&reading);
+  }
+  for (const auto& [point, readings] : doubted) {
+    if (readings.size() >= kMany) {
+      out << "Not believed: " << readings.size() << " readings of " << point.text() << " from "
+          << FormatDate(DateOf(readings.front()->when)) << " to " << FormatDate(DateOf(readings.back()->when))
+          << "; so many are no mistakes: something besides loss is at work there (lastreach watch, or a test "
+             "flush).\n";
+      continue;
+    }
+    for (const FittedReading* reading : readings) {
+      out << "Not believed: " << point.text() << " on " << FormatDate(DateOf(reading->when)) << ", "
+          << (reading->below_detection ? "<" : "")
+          << Say("%.2f mg/L where %.2f would fit.\n", reading->mg_per_l, reading->predicted_mg_per_l);
+    }
+  }
+}
+
 void PrintFit(const ToldFit& told, std::ostream& out) {
   const ZoneFit& fit = told.fit;
-  constexpr double kDoubted = 0.3;
   out << "Zone " << (fit.zone.empty() ? "without a name" : fit.zone) << ": ";
   if (fit.numbers.empty()) {
     out << "no reading that could be used.\n";
@@ -104,12 +132,7 @@ void PrintFit(const ToldFit& told, std::ostream& out) {
                "(+- %.1f before).\n",
                end.lowest_mg_per_l, end.sd_mg_per_l, end.sd_before_mg_per_l);
   }
-  for (const FittedReading& reading : fit.readings) {
-    if (reading.weight >= kDoubted) continue;
-    out << "Not believed: " << reading.point.text() << " on " << FormatDate(DateOf(reading.when)) << ", "
-        << (reading.below_detection ? "<" : "")
-        << Say("%.2f mg/L where %.2f would fit.\n", reading.mg_per_l, reading.predicted_mg_per_l);
-  }
+  PrintDoubted(fit, out);
   for (const std::string& line : fit.cannot_tell) out << line << "\n";
   if (fit.worth) PrintWorth(*fit.worth, out);
   for (const std::string& line : fit.assumed) out << "Assumed: " << line << ".\n";

@@ -35,6 +35,17 @@ Result<TestFlush> FlushOf(const Options& options, const Project& project, const 
   return flushes->back();
 }
 
+// What no run of its timer can last.
+void SayIfTooLong(const std::vector<DeviceFacts>& devices, const PointCode& code, int minutes,
+                  std::vector<std::string>& reasons) {
+  for (const DeviceFacts& device : devices) {
+    const auto& most = device.form.minutes_max;
+    if (device.point.code != code || !most || minutes <= *most) continue;
+    reasons.push_back("That is more than the " + std::to_string(*most) +
+                      " min its timer takes for one run: share it out over several, as a plan does.");
+  }
+}
+
 Result<int> Read(const Options& options, Surroundings& around) {
   if (!(options.kit_mg_per_l >= 0.01 && options.kit_mg_per_l <= 1))
     return BadRequest("--kit is the error of the kit in mg/L, from 0.01 to 1");
@@ -57,7 +68,8 @@ Result<int> Read(const Options& options, Surroundings& around) {
   if (!known.ok()) return known.error();
   TestFlushOptions how;
   how.kit_mg_per_l = options.kit_mg_per_l;
-  const TestFlushReading read = ReadTestFlush(*known, how);
+  TestFlushReading read = ReadTestFlush(*known, how);
+  if (read.minutes) SayIfTooLong(facts->devices, code, *read.minutes, read.reasons);
   if (options.json) {
     around.out << TestFlushToJson(code, read) << "\n";
   } else {

@@ -37,6 +37,15 @@ TEST_F(TestFlushCommand, ReadsASheetAndSaysWhatToKeyIn) {
   EXPECT_THAT(answer.out, HasSubstr("What stood in the pipe"));
 }
 
+TEST_F(TestFlushCommand, SaysWhereNoRunOfTheTimerLastsSoLong) {
+  ImportAll();
+  ExpectDone(Import(Write("short.csv", "Name,Programmes,Starts per programme,Minutes max\ngrey box,3,4,2\n"),
+                    "controllers"));
+  const Answer answer = Ask({"--csv", Readings()});
+  ExpectDone(answer);
+  EXPECT_THAT(answer.out, HasSubstr("That is more than the 2 min its timer takes for one run"));
+}
+
 TEST_F(TestFlushCommand, JsonHasEveryKeyWithItsUnit) {
   ImportAll();
   const Answer answer = Ask({"--csv", Readings(), "--upstream", "1.2", "--json"});
