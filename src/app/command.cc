@@ -60,6 +60,7 @@ int RunCommandLine(int argc, const char* const* argv, Surroundings& around) {
   AddRunningCommand(app, around, action);
   AddWatchCommand(app, around, action);
   AddMonthCommand(app, around, action);
+  AddFlowTestCommand(app, around, action);
   AddTestFlushCommand(app, around, action);
   AddFitCommand(app, around, action);
   AddCalendarCommand(app, around, action);

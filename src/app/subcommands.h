@@ -28,6 +28,7 @@ void AddRunningCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddWatchCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddSpreadCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddWhatElseCommand(CLI::App& app, Surroundings& around, Action& action);
+void AddFlowTestCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddTestFlushCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddFitCommand(CLI::App& app, Surroundings& around, Action& action);
 void AddCompletionCommand(CLI::App& app, Surroundings& around, Action& action);
