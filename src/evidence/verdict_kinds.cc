@@ -50,14 +50,11 @@ double PriorOf(VerdictKind kind) {
       return 0.72;
     case VerdictKind::kStopped:
       return 0.08;
-    case VerdictKind::kStuckOpen:
-      return 0.03;
     case VerdictKind::kWrongClockOrDay:
-      return 0.04;
     case VerdictKind::kPercentChanged:
       return 0.04;
+    case VerdictKind::kStuckOpen:
     case VerdictKind::kFlowDrifted:
-      return 0.03;
     case VerdictKind::kReadMistake:
       return 0.03;
     case VerdictKind::kDribbling:
