@@ -2,7 +2,6 @@
 #include <gtest/gtest.h>
 #include <rapidcheck.h>
 
-
 #include "store/database.h"
 #include "store/map_fixture.h"
 
