@@ -19,9 +19,9 @@ struct KnownFlow {
 };
 
 // By the last flow test up to that day, else the first one after it, else the point's own flow; none where
-// there is none of these or it is 0. A test's deviation is its own, else that of its method: meter 2 %, drum
-// 5 %, pitot 10 %, estimate 25 %; the point's own: measured 5 %, typed 15 %, estimated 20 %, assumed 30 %. A
-// test grows older: 5 % a year is added in squares. SOURCE: common practice, no source.
+// there is none of these or it is 0. A test's deviation is its own, else that of its method (RelativeSdOf);
+// the point's own: measured 5 %, typed 15 %, estimated 20 %, assumed 30 %. A test grows older: 5 % a year is
+// added in squares. SOURCE: common practice, no source.
 std::optional<KnownFlow> FlowOn(const PointRecords& records, Date day);
 
 // One opening, and the odds that the settings that make it stood there then.
@@ -65,5 +65,9 @@ inline constexpr double kRunScatter = 0.10;
 inline constexpr int kReadHourFirst = 7;
 inline constexpr int kReadHourLast = 17;
 Instant MomentOf(const Zone& zone, Date day, std::optional<int> minute_of_day);
+
+// One standard deviation of a volume told by such a method, as a share of it: meter 2 %, drum 5 %, pitot 10
+// %, estimate 25 %. SOURCE: common practice, no source.
+double RelativeSdOf(MeasuredBy by);
 
 }  // namespace lastreach

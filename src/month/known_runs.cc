@@ -49,20 +49,6 @@ KnownRun TimerRun(const PointRecords& records, const LikelyRun& likely) {
 
 }  // namespace
 
-double RelativeSdOf(MeasuredBy by) {
-  switch (by) {
-    case MeasuredBy::kMeter:
-      return 0.02;
-    case MeasuredBy::kDrum:
-      return 0.05;
-    case MeasuredBy::kPitot:
-      return 0.10;
-    case MeasuredBy::kEstimate:
-      return 0.25;
-  }
-  return 0.25;
-}
-
 KnownRuns KnownRunsBetween(const PointRecords& records, Instant from, Instant to) {
   KnownRuns known;
   std::vector<KnownRun> logged;

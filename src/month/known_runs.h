@@ -29,10 +29,6 @@ struct KnownRuns {
 // The records must outlive the answer.
 KnownRuns KnownRunsBetween(const PointRecords& records, Instant from, Instant to);
 
-// One standard deviation of a volume told by such a method, as a share of it: meter 2 %, drum 5 %, pitot 10
-// %, estimate 25 %. SOURCE: common practice, no source.
-double RelativeSdOf(MeasuredBy by);
-
 // The water of `runs` that falls into [from, to), each run's evenly over its time.
 double WaterBetween(const std::vector<KnownRun>& runs, Instant from, Instant to);
 double ShareWithin(const KnownRun& run, Instant from, Instant to);  // 0 to 1
