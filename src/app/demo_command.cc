@@ -3,10 +3,10 @@
 #include <ostream>
 #include <sstream>
 
+#include "app/demo_sheets.h"
 #include "app/demo_year.h"
 #include "app/import_elevation.h"
 #include "app/import_layer.h"
-#include "app/import_sheet.h"
 #include "app/project_map.h"
 #include "app/subcommands.h"
 #include "store/project.h"
@@ -16,12 +16,8 @@
 namespace lastreach {
 namespace {
 
-struct TownSheet {
-  const char* name;
-  TableKind kind;
-};
 // Timers and zones first: devices name them.
-constexpr TownSheet kSheets[] = {{"timers.csv", TableKind::kControllers},
+constexpr DemoSheet kSheets[] = {{"timers.csv", TableKind::kControllers},
                                  {"zones.csv", TableKind::kZones},
                                  {"devices.csv", TableKind::kDevices},
                                  {"ends.xlsx", TableKind::kPoints},
@@ -34,7 +30,7 @@ constexpr TownSheet kSheets[] = {{"timers.csv", TableKind::kControllers},
                                  {"prices.csv", TableKind::kPrices}};
 
 // The sewers stay out: they are the trap.
-constexpr TownSheet kLayers[] = {
+constexpr DemoSheet kLayers[] = {
     {"mains.shp", TableKind::kMains},         {"services.gpkg", TableKind::kServicePlaces},
     {"valves.geojson", TableKind::kValves},   {"hydrants.csv", TableKind::kHydrants},
     {"works.geojson", TableKind::kSources},   {"zones.gpkg", TableKind::kZoneAreas},
@@ -66,7 +62,7 @@ void Remove(const std::string& file) {
 
 // The layers of the map, and the network of them.
 Status TakeMap(Project& project, const std::string& folder, Instant when, Surroundings& around) {
-  for (const TownSheet& layer : kLayers) {
+  for (const DemoSheet& layer : kLayers) {
     LayerRequest request;
     request.table = folder + "/" + layer.name;
     request.kind = layer.kind;
@@ -113,21 +109,9 @@ Result<int> Demo(const std::string& folder, Surroundings& around) {
   around.out << "The invented town's sheets are in " << sheets
              << " (README.txt says which trap sits where).\n"
              << "Its map is in " << layers << " (README.txt, FAULTS.csv).\n";
-  for (const TownSheet& sheet : kSheets) {
-    ImportRequest request;
-    request.table = sheets + "/" + sheet.name;
-    request.kind = sheet.kind;
-    request.who = "town office";
-    request.when = info.created;
-    const auto report = ImportSheet(*project, request);
-    if (!report.ok()) return report.error();
-    around.out << "  " << sheet.name << ": " << report->result.rows_in << " rows in, "
-               << report->result.rejected.size() << " not, " << report->result.left_out.size()
-               << " cells left out\n";
-    for (const RejectedRow& row : report->result.rejected) {
-      around.out << "      line " << row.line << (row.column.empty() ? "" : ", " + row.column)
-                 << (row.value.empty() ? "" : ", '" + row.value + "'") << ": " << row.reason << "\n";
-    }
+  for (const DemoSheet& sheet : kSheets) {
+    const Status in = ImportDemoSheet(*project, sheets, sheet, info.created, around);
+    if (!in.ok()) return in.error();
   }
   if (const Status drawn = TakeMap(*project, layers, info.created, around); !drawn.ok()) return drawn.error();
   if (const Status year = MakeDirtyYearDemo(year_sheets, year_file, around); !year.ok()) return year.error();

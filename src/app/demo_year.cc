@@ -2,7 +2,7 @@
 
 #include <ostream>
 
-#include "app/import_sheet.h"
+#include "app/demo_sheets.h"
 #include "store/project.h"
 #include "town/dirty_year_sheets.h"
 #include "town/geography.h"
@@ -10,12 +10,8 @@
 namespace lastreach {
 namespace {
 
-struct YearSheet {
-  const char* name;
-  TableKind kind;
-};
 // Timers and zones first: devices name them, and everything else names devices.
-constexpr YearSheet kYearSheets[] = {{"timers.csv", TableKind::kControllers},
+constexpr DemoSheet kYearSheets[] = {{"timers.csv", TableKind::kControllers},
                                      {"zones.csv", TableKind::kZones},
                                      {"devices.csv", TableKind::kDevices},
                                      {"ends.csv", TableKind::kPoints},
@@ -41,17 +37,9 @@ Status MakeDirtyYearDemo(const std::string& folder, const std::string& file, Sur
   if (!project.ok()) return project.error();
   around.out << "Its year 2025, with twelve troubles that nobody mentions, is in " << folder
              << " (KEY.csv is the answer):\n";
-  for (const YearSheet& sheet : kYearSheets) {
-    ImportRequest request;
-    request.table = folder + "/" + sheet.name;
-    request.kind = sheet.kind;
-    request.who = "town office";
-    request.when = info.created;
-    const auto report = ImportSheet(*project, request);
-    if (!report.ok()) return report.error();
-    around.out << "  " << sheet.name << ": " << report->result.rows_in << " rows in, "
-               << report->result.rejected.size() << " not, " << report->result.left_out.size()
-               << " cells left out\n";
+  for (const DemoSheet& sheet : kYearSheets) {
+    const Status in = ImportDemoSheet(*project, folder, sheet, info.created, around);
+    if (!in.ok()) return in;
   }
   return Ok();
 }
